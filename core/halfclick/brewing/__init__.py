@@ -1,0 +1,1 @@
+"""A brew under way as pure state: steps, targets, slips."""

@@ -1,0 +1,93 @@
+"""An advice: the one change, its reasons, its evidence, and what would change its mind."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from uuid import UUID
+
+from halfclick.model.recipe import Change, Recipe
+from halfclick.wording import Message
+
+
+class Evidence(StrEnum):
+    """What stands behind a number or an advice, best first."""
+
+    MEASURED_HERE = "measured_here"
+    PEER_REVIEWED = "peer_reviewed"
+    STANDARD = "standard"
+    CONSENSUS = "consensus"
+    CONTESTED = "contested"
+    FOLKLORE = "folklore"
+
+
+class Outcome(StrEnum):
+    """What to do with the next cup."""
+
+    CHANGE = "change"
+    REPEAT = "repeat"  # the cup was not the plan: brew the plan again
+    HOLD = "hold"  # tastes good: keep it
+    CONFIRM = "confirm"  # one good cup: brew it once more
+    NOTHING = "nothing"  # too little was said to advise
+
+
+class Noticed(StrEnum):
+    """Whether the change is likely to be tasted."""
+
+    LIKELY = "likely"
+    UNLIKELY = "unlikely"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunnerUp:
+    """The change that came second, and what it rests on."""
+
+    rule: str
+    changes: tuple[Change, ...]
+    recipe: Recipe
+    evidence: Evidence
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """What to do next after a cup, with everything a person needs to believe or refuse it."""
+
+    outcome: Outcome
+    rule: str
+    recipe: Recipe
+    evidence: Evidence
+    changes: tuple[Change, ...] = ()
+    why: tuple[Message, ...] = ()
+    spoke_for: tuple[Message, ...] = ()
+    spoke_against: tuple[Message, ...] = ()
+    contested: Message | None = None
+    sources: tuple[str, ...] = ()
+    expect: tuple[Message, ...] = ()
+    noticed: Noticed = Noticed.UNKNOWN
+    mind_changer: Message | None = None
+    this_cup: tuple[Message, ...] = ()
+    runner_up: RunnerUp | None = None
+
+
+class Answer(StrEnum):
+    """What the person said to an advice."""
+
+    ACCEPTED = "accepted"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """An advice as the person answered it: a fact, with the reason where they gave one."""
+
+    id: UUID
+    brew_id: UUID
+    answered_at: datetime
+    answer: Answer
+    outcome: Outcome
+    rule: str
+    changes: tuple[Change, ...]
+    recipe: Recipe
+    evidence: Evidence
+    why: str = ""
+    answer_reason: str = ""

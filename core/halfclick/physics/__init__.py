@@ -1,0 +1,1 @@
+"""Water, and later bed and drawdown, by published equations."""

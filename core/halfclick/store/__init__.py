@@ -1,0 +1,1 @@
+"""The journal: tables, rows to records, migrations, opening and backup."""

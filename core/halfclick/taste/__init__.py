@@ -1,0 +1,1 @@
+"""From marks and clock to the one change: the rule set and the diagnosis."""

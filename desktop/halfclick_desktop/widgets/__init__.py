@@ -1,0 +1,1 @@
+"""Widgets: take values, emit signals."""

@@ -1,0 +1,56 @@
+"""Compile the message catalogues: every .po of a language becomes its one halfclick.mo.
+
+Run from anywhere: python packaging/catalogues.py. Needs babel (it is in the test set).
+"""
+
+import os
+import sys
+from io import BytesIO
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import PoFileError, read_po
+
+CATALOGUES = Path(__file__).parent.parent / "resources" / "halfclick_resources" / "catalogues"
+
+
+def compiled(language: Path) -> bytes:
+    """Return the compiled catalogue of a language's folder.
+
+    Raises:
+        SystemExit: a file is damaged, or a code stands twice or has no text.
+    """
+    merged = Catalog(locale=language.name, fuzzy=False)
+    for path in sorted(language.glob("*.po")):
+        with path.open("rb") as stream:
+            try:
+                catalogue = read_po(stream, locale=language.name, abort_invalid=True)
+            except PoFileError as error:
+                raise SystemExit(f"{path.name}: {error}") from error
+        for message in catalogue:
+            if not message.id:
+                continue
+            code = message.id if isinstance(message.id, str) else message.id[0]
+            if code in merged:
+                raise SystemExit(f"{path.name}: {code} stands in another file already")
+            if not message.string or not all(message.string):
+                raise SystemExit(f"{path.name}: {code} has no text")
+            merged.add(message.id, message.string)
+    merged.header_comment = ""
+    buffer = BytesIO()
+    write_mo(buffer, merged)
+    return buffer.getvalue()
+
+
+def main() -> int:
+    """Write every language's compiled catalogue where its texts lie."""
+    for language in sorted(path for path in CATALOGUES.iterdir() if path.is_dir()):
+        partial = language / f"halfclick.mo.{os.getpid()}"
+        partial.write_bytes(compiled(language))
+        partial.replace(language / "halfclick.mo")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""What the program reads at run time: rules, catalogues, icons."""
