@@ -5,7 +5,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from importlib import resources
-from types import MappingProxyType
 
 from halfclick.errors import CoreError
 
@@ -22,7 +21,12 @@ class Message:
     """
 
     code: str
-    values: Mapping[str, object] = field(default_factory=lambda: MappingProxyType({}))
+    values: Mapping[str, object] = field(default_factory=dict)
+
+
+def own_words(text: str) -> tuple[Message, ...]:
+    """Return a person's own words as a reason; nothing where they said nothing."""
+    return (Message("reason.own", {"text": text.strip()}),) if text.strip() else ()
 
 
 class Wording:

@@ -89,5 +89,5 @@ class Proposal:
     changes: tuple[Change, ...]
     recipe: Recipe
     evidence: Evidence
-    why: str = ""
+    why: tuple[Message, ...] = ()
     answer_reason: str = ""

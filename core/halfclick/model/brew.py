@@ -7,6 +7,7 @@ from uuid import UUID
 
 from halfclick.model.kit import DrainedRule, ScaleCarries
 from halfclick.model.recipe import Change, Recipe
+from halfclick.wording import Message
 
 
 class How(StrEnum):
@@ -96,7 +97,7 @@ class Brew:
     """A brew, as a fact that is added and never rewritten; a correction names what it corrects.
 
     `weight` is how far the cup counts in advice, 0 to 1; slips lower it.
-    `why` holds the catalogue code of the reason, or the person's own words.
+    `why` holds the reasons as messages; a person's own words are `wording.own_words(text)`.
     """
 
     id: UUID
@@ -112,7 +113,7 @@ class Brew:
     parent_id: UUID | None = None
     changes: tuple[Change, ...] = ()
     proposal_id: UUID | None = None
-    why: str = ""
+    why: tuple[Message, ...] = ()
     note: str = ""
     corrects_id: UUID | None = None
 

@@ -8,6 +8,7 @@ from uuid import UUID
 from halfclick.model.brew import KitUsed, Mode
 from halfclick.model.kit import DrainedRule
 from halfclick.model.recipe import Change, Recipe
+from halfclick.wording import Message
 
 
 class GuideEventKind(StrEnum):
@@ -40,7 +41,7 @@ class UnderWay:
     parent_id: UUID | None = None
     changes: tuple[Change, ...] = ()
     proposal_id: UUID | None = None
-    why: str = ""
+    why: tuple[Message, ...] = ()
     closed_at: datetime | None = None
 
 

@@ -1,0 +1,103 @@
+"""A bag's cups in order: brews joined to their tastings, and what they add up to."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from uuid import UUID
+
+from halfclick.model.brew import Brew
+from halfclick.model.coffee import Bag, Lot
+from halfclick.model.recipe import Recipe
+from halfclick.model.tasting import Tasting, Verdict
+from halfclick.store.journal import Reader
+
+GOOD_LIKING = 7.0
+
+
+class Status(StrEnum):
+    """How far a bag is dialled in."""
+
+    NO_CUP = "no_cup"
+    SEARCHING = "searching"
+    ONE_GOOD_CUP = "one_good_cup"
+    REPEATED = "repeated"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cup:
+    """A brew with its newest tasting, numbered from 1 within its coffee."""
+
+    number: int
+    brew: Brew
+    tasting: Tasting | None = None
+
+    @property
+    def is_good(self) -> bool:
+        """Whether the person keeps it; without a verdict, whether they like it well."""
+        if self.tasting is None:
+            return False
+        if self.tasting.verdict is not None:
+            return self.tasting.verdict is Verdict.KEEP
+        return (self.tasting.liking or 0.0) >= GOOD_LIKING
+
+
+def bags_of(r: Reader, coffee_id: UUID) -> list[Bag]:
+    """Return every living bag of a coffee, oldest first."""
+    lots = r.all(Lot, coffee_id=coffee_id)
+    return [bag for lot in lots for bag in r.all(Bag, lot_id=lot.id)]
+
+
+def cups_of_coffee(r: Reader, coffee_id: UUID) -> tuple[Cup, ...]:
+    """Return every cup of a coffee in the order they were brewed."""
+    brews = [brew for bag in bags_of(r, coffee_id) for brew in r.all(Brew, bag_id=bag.id)]
+    return _numbered(r, brews)
+
+
+def cups_of_bag(r: Reader, bag_id: UUID) -> tuple[Cup, ...]:
+    """Return every cup of a bag in the order they were brewed."""
+    return _numbered(r, r.all(Brew, bag_id=bag_id))
+
+
+def status_of(cups: tuple[Cup, ...]) -> Status:
+    """Return how far the cups have come: a winner counts after a second good cup of it."""
+    if not cups:
+        return Status.NO_CUP
+    good = [cup for cup in cups if cup.is_good]
+    if not good:
+        return Status.SEARCHING
+    newest = good[-1]
+    of_it = [cup for cup in cups if same_recipe(cup.brew.plan, newest.brew.plan)]
+    good_of_it = [cup for cup in of_it if cup.is_good]
+    if not of_it[-1].is_good:
+        return Status.SEARCHING
+    return Status.REPEATED if len(good_of_it) > 1 else Status.ONE_GOOD_CUP
+
+
+def same_recipe(one: Recipe, other: Recipe) -> bool:
+    """Return whether two plans ask for the same cup; the dial's text may differ by its zero."""
+    steps = [recipe.setting.steps if recipe.setting else None for recipe in (one, other)]
+    return steps[0] == steps[1] and (
+        one.dose_g == other.dose_g
+        and one.water_g == other.water_g
+        and one.temperature_c == other.temperature_c
+        and one.pours == other.pours
+        and one.stir_bloom == other.stir_bloom
+        and one.steep_s == other.steep_s
+    )
+
+
+def _numbered(r: Reader, brews: list[Brew]) -> tuple[Cup, ...]:
+    ordered = sorted(brews, key=lambda brew: brew.started_at)
+    return tuple(
+        Cup(number=index + 1, brew=brew, tasting=_newest_tasting(r, brew))
+        for index, brew in enumerate(ordered)
+    )
+
+
+def _newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
+    tastings = r.all(Tasting, brew_id=brew.id)
+    # A corrected brew keeps the tastings of the brews it corrects.
+    earlier = brew
+    while earlier.corrects_id is not None:
+        earlier = r.get(Brew, earlier.corrects_id)
+        tastings += r.all(Tasting, brew_id=earlier.id)
+    return max(tastings, key=lambda tasting: tasting.tasted_at, default=None)

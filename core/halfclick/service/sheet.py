@@ -1,0 +1,120 @@
+"""One coffee on one sheet: the last cup, the next cup, and what to expect."""
+
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from halfclick.errors import NotFound
+from halfclick.model.advice import Advice, Proposal
+from halfclick.model.coffee import Bag, Coffee, Lot, age_days, brews_left
+from halfclick.model.grinder import ZeroReason
+from halfclick.model.limits import DrainedBand
+from halfclick.model.recipe import Lever, Recipe
+from halfclick.model.tasting import Verdict
+from halfclick.service.advise import advise
+from halfclick.service.band import own_band
+from halfclick.service.coffees import left_in
+from halfclick.service.cups import Cup, Status, bags_of, cups_of_coffee, status_of
+from halfclick.service.first_recipe import FirstRecipe, first_recipe
+from halfclick.service.history import breaks_between
+from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.plan import Planned, next_plan
+from halfclick.store.journal import Store
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StripPoint:
+    """One cup in the strip of grind settings."""
+
+    brew_id: UUID
+    number: int
+    steps: int | None
+    setting_text: str
+    verdict: Verdict | None
+    liking: float | None
+    changed: bool
+    zero_id: UUID
+    break_before: ZeroReason | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoffeeSheet:
+    """Everything the sheet of a coffee shows; the bag is its newest."""
+
+    coffee: Coffee
+    lot: Lot
+    bag: Bag
+    kit: KitView | None
+    age_days: int | None
+    left_g: float | None
+    brews_left: int | None
+    status: Status
+    cups: int
+    last: Cup | None
+    next: Planned | None
+    next_before: Recipe | None
+    first: FirstRecipe | None
+    advice: Advice | None
+    advice_answered: bool
+    band: DrainedBand | None
+    strip: tuple[StripPoint, ...]
+
+
+def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
+    """Return the sheet of a coffee.
+
+    Raises:
+        NotFound: the journal has no such coffee, or no bag of it.
+    """
+    kit = kit_in_use(store)
+    with store.reading() as r:
+        coffee = r.get(Coffee, coffee_id)
+        bags = bags_of(r, coffee_id)
+        if not bags:
+            raise NotFound("coffee.no_bag", name=coffee.name)
+        bag = bags[-1]
+        lot = r.get(Lot, bag.lot_id)
+        cups = cups_of_coffee(r, coffee_id)
+        answered = bool(cups) and bool(r.all(Proposal, brew_id=cups[-1].brew.id))
+    last = cups[-1] if cups else None
+    tasted = last is not None and last.tasting is not None
+    planned = next_plan(store, bag.id, today=today) if kit else None
+    left_g = left_in(store, bag.id)
+    dose_g = planned.recipe.dose_g if planned else None
+    return CoffeeSheet(
+        coffee=coffee,
+        lot=lot,
+        bag=bag,
+        kit=kit,
+        age_days=age_days(lot, bag, today),
+        left_g=left_g,
+        brews_left=brews_left(left_g, dose_g) if left_g is not None and dose_g else None,
+        status=status_of(cups),
+        cups=len(cups),
+        last=last,
+        next=planned,
+        next_before=last.brew.plan if last else None,
+        first=first_recipe(store, bag.id, today=today) if kit and last is None else None,
+        advice=advise(store, last.brew.id, today=today) if last and tasted else None,
+        advice_answered=answered,
+        band=own_band(store, planned.recipe, kit) if planned and kit else None,
+        strip=_strip(store, cups),
+    )
+
+
+def _strip(store: Store, cups: tuple[Cup, ...]) -> tuple[StripPoint, ...]:
+    breaks = breaks_between(store, cups)
+    return tuple(
+        StripPoint(
+            brew_id=cup.brew.id,
+            number=cup.number,
+            steps=cup.brew.plan.setting.steps if cup.brew.plan.setting else None,
+            setting_text=cup.brew.plan.setting.text if cup.brew.plan.setting else "",
+            verdict=cup.tasting.verdict if cup.tasting else None,
+            liking=cup.tasting.liking if cup.tasting else None,
+            changed=any(change.lever is Lever.GRIND for change in cup.brew.changes),
+            zero_id=cup.brew.kit.zero_id,
+            break_before=breaks.get(cup.brew.id),
+        )
+        for cup in cups
+    )
