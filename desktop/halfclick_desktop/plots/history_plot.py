@@ -1,0 +1,236 @@
+"""A coffee's grind settings over its brews or days, with drained times below on the same axis."""
+
+from collections.abc import Sequence
+
+import pyqtgraph as pg
+from halfclick.service.history import HistoryPoint
+from halfclick.wording import Wording, clock
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainterPath
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from halfclick_desktop.look import Tokens, tokens_of
+
+POINT_PX = 13
+FOCUS_PX = 23
+
+
+class _ClockAxis(pg.AxisItem):
+    """An axis of seconds, written as minutes and seconds."""
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        return [clock(value) for value in values]
+
+
+class _SettingAxis(pg.AxisItem):
+    """An axis of steps from the zero, written as this grinder's dial writes them."""
+
+    def __init__(self) -> None:
+        super().__init__("left")
+        self.texts: dict[int, str] = {}
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        return [self.texts.get(round(value), "") for value in values]
+
+
+class HistoryPlot(QWidget):
+    """Paints settings and drained times; one point at a time has the focus."""
+
+    point_focused = Signal(int)  # index into the points shown
+
+    def __init__(self, words: Wording) -> None:
+        super().__init__()
+        self._words = words
+        self._points: tuple[HistoryPoint, ...] = ()
+        self._by_day = False
+        self._focus = -1
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(words("history_plot.name"))
+        self._canvas = pg.GraphicsLayoutWidget()
+        self._canvas.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(2, 2, 2, 2)
+        layout.addWidget(self._canvas)
+        self._setting_axis = _SettingAxis()
+        self._grind = self._canvas.addPlot(0, 0, axisItems={"left": self._setting_axis})
+        self._drained = self._canvas.addPlot(1, 0, axisItems={"left": _ClockAxis("left")})
+        self._canvas.ci.layout.setRowStretchFactor(0, 3)
+        self._canvas.ci.layout.setRowStretchFactor(1, 2)
+        self._drained.setXLink(self._grind)
+        for plot in (self._grind, self._drained):
+            plot.setMenuEnabled(False)
+            plot.setMouseEnabled(False, False)
+            plot.hideButtons()
+            plot.getAxis("left").setWidth(64)
+        self._canvas.scene().sigMouseMoved.connect(self._hovered)
+
+    def show_points(self, points: Sequence[HistoryPoint], *, by_day: bool, summary: str) -> None:
+        """Show the cups of one coffee, oldest first; the newest takes the focus."""
+        self._points = tuple(points)
+        self._by_day = by_day
+        self._focus = len(self._points) - 1
+        self.setAccessibleDescription(summary)
+        self._paint()
+
+    def focused_index(self) -> int:
+        """Return which point has the focus; -1 where there is none."""
+        return self._focus
+
+    def focus_point(self, index: int) -> None:
+        """Move the focus to a point."""
+        if self._points and index != self._focus:
+            self._focus = max(0, min(index, len(self._points) - 1))
+            self._paint()
+            self.point_focused.emit(self._focus)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        steps = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
+        ends = {Qt.Key.Key_Home: 0, Qt.Key.Key_End: len(self._points) - 1}
+        if event.key() in steps:
+            self.focus_point(self._focus + steps[Qt.Key(event.key())])
+        elif event.key() in ends:
+            self.focus_point(ends[Qt.Key(event.key())])
+        else:
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._paint()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._paint()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            self._paint()
+
+    def x_of(self, index: int) -> float:
+        """Return where a point stands: its cup's number, or days since the first cup."""
+        point = self._points[index]
+        if not self._by_day:
+            return float(point.cup.number)
+        started = point.cup.brew.started_at - self._points[0].cup.brew.started_at
+        return started.total_seconds() / 86_400
+
+    def _paint(self) -> None:
+        tokens = tokens_of(self.palette())
+        self._canvas.setBackground(QColor(tokens.sheet))
+        for plot in (self._grind, self._drained):
+            plot.clear()
+            for side in ("left", "bottom"):
+                plot.getAxis(side).setPen(pg.mkPen(tokens.line))
+                plot.getAxis(side).setTextPen(pg.mkPen(tokens.quiet))
+        self._name_axes(tokens)
+        settings = [(i, p.steps) for i, p in enumerate(self._points) if p.steps is not None]
+        drained = [(i, p.drained_s) for i, p in enumerate(self._points) if p.drained_s is not None]
+        self._setting_axis.texts = {
+            p.steps: p.setting_text for p in self._points if p.steps is not None
+        }
+        ticks = sorted(self._setting_axis.texts.items())
+        self._setting_axis.setTicks([ticks])
+        self._series(self._grind, [(i, float(y)) for i, y in settings], tokens)
+        self._series(self._drained, [(i, float(y)) for i, y in drained], tokens)
+        self._breaks(tokens)
+        self._ring(tokens, dict(settings), dict(drained))
+        for plot in (self._grind, self._drained):
+            plot.enableAutoRange()
+            plot.getViewBox().setDefaultPadding(0.12)
+
+    def _name_axes(self, tokens: Tokens) -> None:
+        style = {"color": tokens.quiet, "font-size": "11px"}
+        self._grind.setLabel("left", self._words("history_plot.setting"), **style)
+        self._drained.setLabel("left", self._words("history_plot.drained"), **style)
+        axis = "history_plot.days" if self._by_day else "history_plot.cups"
+        self._drained.setLabel("bottom", self._words(axis), **style)
+        if not self._by_day:
+            whole = [(float(p.cup.number), str(p.cup.number)) for p in self._points]
+            every = max(len(whole) // 15, 1)
+            self._drained.getAxis("bottom").setTicks([whole[::every]])
+        else:
+            self._drained.getAxis("bottom").setTicks(None)
+        self._grind.getAxis("bottom").setStyle(showValues=False)
+
+    def _series(
+        self, plot: pg.PlotItem, values: list[tuple[int, float]], tokens: Tokens
+    ) -> None:
+        xs = [self.x_of(index) for index, _ in values]
+        plot.plot(xs, [y for _, y in values], pen=pg.mkPen(tokens.line, width=1))
+        for kind, (symbol, ink, filled) in _shapes(tokens).items():
+            own = [(i, y) for i, y in values if _kind(self._points[i]) == kind]
+            plot.addItem(
+                pg.ScatterPlotItem(
+                    [self.x_of(i) for i, _ in own],
+                    [y for _, y in own],
+                    symbol=symbol,
+                    size=POINT_PX,
+                    pen=pg.mkPen(ink, width=1.6),
+                    brush=pg.mkBrush(ink if filled else tokens.sheet),
+                )
+            )
+
+    def _breaks(self, tokens: Tokens) -> None:
+        for index, point in enumerate(self._points):
+            if index == 0 or (point.break_before is None and not point.grinder_changed):
+                continue
+            word = (
+                self._words(f"history.break_{point.break_before.value}")
+                if point.break_before
+                else point.grinder_name
+            )
+            x = (self.x_of(index) + self.x_of(index - 1)) / 2
+            pen = pg.mkPen(tokens.quiet, width=1, style=Qt.PenStyle.DashLine)
+            label = {"color": tokens.quiet, "position": 0.94, "anchors": [(0, 0), (0, 0)]}
+            self._grind.addItem(pg.InfiniteLine(x, pen=pen, label=word, labelOpts=label))
+            self._drained.addItem(pg.InfiniteLine(x, pen=pen))
+
+    def _ring(
+        self, tokens: Tokens, settings: dict[int, int], drained: dict[int, float]
+    ) -> None:
+        if self._focus < 0:
+            return
+        width = 2.2 if self.hasFocus() else 1.0
+        for plot, values in ((self._grind, settings), (self._drained, drained)):
+            if self._focus in values:
+                plot.addItem(
+                    pg.ScatterPlotItem(
+                        [self.x_of(self._focus)],
+                        [float(values[self._focus])],
+                        symbol="o",
+                        size=FOCUS_PX,
+                        pen=pg.mkPen(tokens.link, width=width),
+                        brush=None,
+                    )
+                )
+
+    def _hovered(self, position: object) -> None:
+        for plot in (self._grind, self._drained):
+            if self._points and plot.sceneBoundingRect().contains(position):
+                x = plot.getViewBox().mapSceneToView(position).x()
+                nearest = min(range(len(self._points)), key=lambda i: abs(self.x_of(i) - x))
+                self.focus_point(nearest)
+
+
+def _kind(point: HistoryPoint) -> str:
+    if point.is_good:
+        return "kept"
+    return "untasted" if point.cup.tasting is None else "changed"
+
+
+def _shapes(tokens: Tokens) -> dict[str, tuple[object, str, bool]]:
+    """Return symbol, ink and filling by verdict: shape first, colour second."""
+    return {
+        "kept": ("d", tokens.kept, True),
+        "changed": ("o", tokens.ink, False),
+        "untasted": (_cross(), tokens.quiet, False),
+    }
+
+
+def _cross() -> QPainterPath:
+    path = QPainterPath()
+    path.moveTo(-0.4, -0.4)
+    path.lineTo(0.4, 0.4)
+    path.moveTo(-0.4, 0.4)
+    path.lineTo(0.4, -0.4)
+    return path
