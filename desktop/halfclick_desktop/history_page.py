@@ -1,13 +1,10 @@
-"""A coffee's history: the plot, the cup in focus, the chain of reasons, and the same as a table."""
+"""A coffee's history: the plot, the cup in focus, the chain of reasons, and a table."""
 
 from uuid import UUID
 
-from halfclick.model.changes import told
 from halfclick.service.coffees import shelf
-from halfclick.service.done import Touched
-from halfclick.service.history import History, HistoryPoint, coffee_history
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -21,6 +18,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from halfclick.model.changes import told
+from halfclick.service.done import Touched
+from halfclick.service.history import History, HistoryPoint, coffee_history
 from halfclick_desktop.desk import Desk
 
 COLUMNS = ("cup", "date", "age", "setting", "drained", "liking", "verdict", "changed", "why")
@@ -132,8 +132,8 @@ class HistoryPage(QWidget):
         self._history = coffee_history(self._desk.store, self._coffee_id)
         self._show_history()
 
-    def showEvent(self, event: object) -> None:
-        super().showEvent(event)  # type: ignore[arg-type]  # Qt's event, passed on as it came
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
         self._show_plot()
 
     def _fill_choice(self) -> None:
@@ -180,7 +180,7 @@ class HistoryPage(QWidget):
             return
         # Loaded here and not at the top: the first import of the plotting library takes longer
         # than a window may stand still, so only who opens this page pays for it.
-        from halfclick_desktop.plots.history_plot import HistoryPlot  # noqa: PLC0415
+        from halfclick_desktop.plots.history_plot import HistoryPlot
 
         if not isinstance(self._plot, HistoryPlot):
             self._plot = HistoryPlot(self._desk.words)
@@ -199,7 +199,7 @@ class HistoryPage(QWidget):
         self._side_title.setText(self._desk.words(code))
 
     def _table_moved(self, row: int, *_: int) -> None:
-        from halfclick_desktop.plots.history_plot import HistoryPlot  # noqa: PLC0415
+        from halfclick_desktop.plots.history_plot import HistoryPlot
 
         if row >= 0 and isinstance(self._plot, HistoryPlot):
             self._plot.focus_point(row)
@@ -213,9 +213,11 @@ class HistoryPage(QWidget):
         cells = self._cells(point)
         words = self._desk.words
         parts = [words("history_page.cup_line", number=point.cup.number, date=cells["date"])]
-        for name in ("setting", "drained", "liking", "verdict"):
-            if cells[name]:
-                parts.append(words(f"history_page.said_{name}", text=cells[name]))
+        parts += [
+            words(f"history_page.said_{name}", text=cells[name])
+            for name in ("setting", "drained", "liking", "verdict")
+            if cells[name]
+        ]
         lines = [", ".join(parts) + "."]
         if cells["changed"]:
             lines.append(words("history_page.said_changed", text=cells["changed"]))

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 
 import pyqtgraph as pg
-from halfclick.service.history import HistoryPoint
-from halfclick.wording import Wording, clock
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainterPath
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from halfclick.service.history import HistoryPoint
+from halfclick.wording import Wording, clock
 from halfclick_desktop.look import Tokens, tokens_of
 
 POINT_PX = 13
@@ -152,9 +152,7 @@ class HistoryPlot(QWidget):
             self._drained.getAxis("bottom").setTicks(None)
         self._grind.getAxis("bottom").setStyle(showValues=False)
 
-    def _series(
-        self, plot: pg.PlotItem, values: list[tuple[int, float]], tokens: Tokens
-    ) -> None:
+    def _series(self, plot: pg.PlotItem, values: list[tuple[int, float]], tokens: Tokens) -> None:
         xs = [self.x_of(index) for index, _ in values]
         plot.plot(xs, [y for _, y in values], pen=pg.mkPen(tokens.line, width=1))
         for kind, (symbol, ink, filled) in _shapes(tokens).items():
@@ -185,9 +183,7 @@ class HistoryPlot(QWidget):
             self._grind.addItem(pg.InfiniteLine(x, pen=pen, label=word, labelOpts=label))
             self._drained.addItem(pg.InfiniteLine(x, pen=pen))
 
-    def _ring(
-        self, tokens: Tokens, settings: dict[int, int], drained: dict[int, float]
-    ) -> None:
+    def _ring(self, tokens: Tokens, settings: dict[int, int], drained: dict[int, float]) -> None:
         if self._focus < 0:
             return
         width = 2.2 if self.hasFocus() else 1.0
