@@ -1,0 +1,1 @@
+"""The journal's revisions, oldest first; none imports the tables as they stand now."""

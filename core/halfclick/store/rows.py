@@ -1,0 +1,93 @@
+"""Records to rows and back: a field is a column, a nested record is JSON."""
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime
+from typing import Any, TypeVar
+from uuid import UUID
+
+import msgspec
+import sqlalchemy as sa
+
+from halfclick.model.advice import Proposal
+from halfclick.model.brew import Brew
+from halfclick.model.coffee import Bag, Coffee, Lot
+from halfclick.model.grinder import Grinder, Zero
+from halfclick.model.kit import Dripper, Kettle, Kitchen, Paper, Server, Water
+from halfclick.model.person import Device, Person
+from halfclick.model.preference import Preference
+from halfclick.model.tasting import Tasting
+from halfclick.model.under_way import GuideEvent, UnderWay
+from halfclick.store import tables
+
+T = TypeVar("T")
+
+TABLES: Mapping[type[Any], sa.Table] = {
+    Person: tables.person,
+    Device: tables.device,
+    Preference: tables.preference,
+    Coffee: tables.coffee,
+    Lot: tables.lot,
+    Bag: tables.bag,
+    Grinder: tables.grinder,
+    Zero: tables.zero,
+    Dripper: tables.dripper,
+    Paper: tables.paper,
+    Kettle: tables.kettle,
+    Water: tables.water,
+    Server: tables.server,
+    Kitchen: tables.kitchen,
+    Brew: tables.brew,
+    Tasting: tables.tasting,
+    Proposal: tables.proposal,
+    UnderWay: tables.under_way,
+    GuideEvent: tables.guide_event,
+}
+
+# What is added and never rewritten; a correction is a new fact.
+FACTS: frozenset[type[Any]] = frozenset({Brew, Tasting, Proposal, GuideEvent, Zero})
+
+_UUID_COLUMNS = {
+    kind: frozenset(column.name for column in table.columns if isinstance(column.type, sa.Uuid))
+    for kind, table in TABLES.items()
+}
+
+
+def to_row(record: object) -> dict[str, Any]:
+    """Return the column values of a record, its stamps left out."""
+    fields = msgspec.to_builtins(record, builtin_types=(UUID, datetime, date))
+    uuids = _UUID_COLUMNS[type(record)]
+    return {name: value if name in uuids else _written(value) for name, value in fields.items()}
+
+
+def from_row(kind: type[T], row: Mapping[str, Any]) -> T:
+    """Return the record of a row.
+
+    Raises:
+        msgspec.ValidationError: the row holds what this kind cannot be.
+    """
+    # SQLAlchemy's names are a kind of str that msgspec does not take for one.
+    fields = {str(name): value for name, value in row.items() if name not in tables.STAMPS}
+    return msgspec.convert(fields, kind, strict=False, builtin_types=(UUID,))
+
+
+def moment(at: datetime) -> str:
+    """Return a moment as the journal writes it: UTC, microseconds always, so text sorts by time.
+
+    Raises:
+        ValueError: the moment has no time zone.
+    """
+    if at.tzinfo is None:
+        raise ValueError(f"a moment without a time zone: {at}")
+    return at.astimezone(UTC).isoformat(timespec="microseconds")
+
+
+def _written(value: Any) -> Any:
+    if isinstance(value, datetime):
+        return moment(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return {name: _written(nested) for name, nested in value.items()}
+    if isinstance(value, list | tuple):
+        return [_written(nested) for nested in value]
+    return str(value) if isinstance(value, UUID) else value

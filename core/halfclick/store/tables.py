@@ -1,0 +1,194 @@
+"""The journal's tables as they stand now; migrations never import this."""
+
+from typing import Any
+
+import sqlalchemy as sa
+
+METADATA = sa.MetaData()
+
+# What every row tells: who wrote it, on which device, when; when it last changed; and, where it
+# was deleted, when: a tombstone, so that two journals can be merged later.
+STAMPS = ("person_id", "device_id", "written_at", "changed_at", "buried_at")
+
+
+def _table(name: str, *columns: sa.schema.SchemaItem) -> sa.Table:
+    return sa.Table(
+        name,
+        METADATA,
+        sa.Column("id", sa.Uuid, primary_key=True),
+        *columns,
+        sa.Column("person_id", sa.Uuid, nullable=False),
+        sa.Column("device_id", sa.Uuid, nullable=False),
+        sa.Column("written_at", sa.Text, nullable=False),
+        sa.Column("changed_at", sa.Text, nullable=True),
+        sa.Column("buried_at", sa.Text, nullable=True),
+    )
+
+
+def _text(name: str, *, optional: bool = False) -> sa.Column[Any]:
+    return sa.Column(name, sa.Text, nullable=optional)
+
+
+def _number(name: str, *, optional: bool = True) -> sa.Column[Any]:
+    return sa.Column(name, sa.Float, nullable=optional)
+
+
+def _json(name: str, *, optional: bool = False) -> sa.Column[Any]:
+    return sa.Column(name, sa.JSON(none_as_null=True), nullable=optional)
+
+
+def _of(name: str, table: str, *, optional: bool = False) -> sa.Column[Any]:
+    return sa.Column(name, sa.Uuid, sa.ForeignKey(f"{table}.id"), nullable=optional, index=True)
+
+
+def _flag(name: str) -> sa.Column[Any]:
+    return sa.Column(name, sa.Boolean, nullable=False)
+
+
+person = _table("person", _text("name"))
+device = _table("device", _text("name"))
+preference = _table("preference", _text("key"), _text("value"))
+
+coffee = _table(
+    "coffee",
+    _text("name"),
+    _text("roaster"),
+    _text("origin"),
+    _text("process", optional=True),
+    _text("roast", optional=True),
+    _number("altitude_m"),
+    _flag("decaf"),
+    _text("note"),
+)
+lot = _table(
+    "lot",
+    _of("coffee_id", "coffee"),
+    _text("lot_code"),
+    _text("batch_code"),
+    _text("roasted_on", optional=True),
+)
+bag = _table(
+    "bag",
+    _of("lot_id", "lot"),
+    _number("weight_g"),
+    _text("opened_on", optional=True),
+    _text("frozen_on", optional=True),
+    _text("thawed_on", optional=True),
+    _json("printed", optional=True),
+    _number("left_g"),
+    _text("left_said_on", optional=True),
+)
+
+grinder = _table(
+    "grinder",
+    _text("name"),
+    _json("numbering"),
+    _text("finer"),
+    _number("step_um"),
+    _number("purge_g", optional=False),
+)
+zero = _table(
+    "zero",
+    _of("grinder_id", "grinder"),
+    _text("found_on"),
+    sa.Column("reading", sa.Integer, nullable=False),
+    _text("found"),
+    _text("reason"),
+    _text("note"),
+)
+dripper = _table(
+    "dripper",
+    _text("name"),
+    _text("shape"),
+    _number("top_m"),
+    _number("bottom_m"),
+    _number("height_m"),
+)
+paper = _table("paper", _text("name"), _text("kind"))
+kettle = _table("kettle", _text("name"), _flag("has_thermometer"))
+water = _table("water", _text("name"), _number("hardness_mg_l"), _number("alkalinity_mg_l"))
+server = _table("server", _text("name"), _number("capacity_g"), _number("empty_g"))
+kitchen = _table(
+    "kitchen",
+    _text("name"),
+    _of("grinder_id", "grinder"),
+    _of("dripper_id", "dripper"),
+    _of("paper_id", "paper", optional=True),
+    _of("kettle_id", "kettle", optional=True),
+    _of("water_id", "water", optional=True),
+    _of("server_id", "server", optional=True),
+    _number("altitude_m", optional=False),
+    _text("scale_carries"),
+    _text("drained_rule"),
+)
+
+brew = _table(
+    "brew",
+    _of("bag_id", "bag"),
+    _json("kit"),
+    _text("started_at"),
+    _text("mode"),
+    _json("plan"),
+    _json("poured"),
+    _text("drained_rule"),
+    _json("slips"),
+    _number("weight", optional=False),
+    _of("parent_id", "brew", optional=True),
+    _json("changes"),
+    # No foreign key: proposals name brews, and a ring of tables cannot be made in one order.
+    sa.Column("proposal_id", sa.Uuid, nullable=True),
+    _json("why"),
+    _text("note"),
+    _of("corrects_id", "brew", optional=True),
+)
+tasting = _table(
+    "tasting",
+    _of("brew_id", "brew"),
+    _text("tasted_at"),
+    _json("marks"),
+    _text("strength_felt", optional=True),
+    _number("liking"),
+    _text("words"),
+    _text("verdict", optional=True),
+    _number("beverage_g"),
+    _number("strength"),
+    _text("bed", optional=True),
+    _of("corrects_id", "tasting", optional=True),
+)
+proposal = _table(
+    "proposal",
+    _of("brew_id", "brew"),
+    _text("answered_at"),
+    _text("answer"),
+    _text("outcome"),
+    _text("rule"),
+    _json("changes"),
+    _json("recipe"),
+    _text("evidence"),
+    _json("why"),
+    _text("answer_reason"),
+)
+
+under_way = _table(
+    "under_way",
+    _of("bag_id", "bag"),
+    _json("kit"),
+    _json("plan"),
+    _text("mode"),
+    _text("drained_rule"),
+    _text("begun_at"),
+    _of("parent_id", "brew", optional=True),
+    _json("changes"),
+    _of("proposal_id", "proposal", optional=True),
+    _json("why"),
+    _text("closed_at", optional=True),
+)
+guide_event = _table(
+    "guide_event",
+    _of("under_way_id", "under_way"),
+    sa.Column("number", sa.Integer, nullable=False),
+    _text("at"),
+    _text("kind"),
+    _number("value"),
+    sa.UniqueConstraint("under_way_id", "number"),
+)
