@@ -1,7 +1,7 @@
 """A coffee as it is sold, a lot of it as delivered, and a bag of it as bought."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 from uuid import UUID
 
@@ -88,7 +88,7 @@ class Bag:
     printed: PrintedRecipe | None = None
     # What the person last said is left, and when; brews after that are taken off it.
     left_g: float | None = None
-    left_said_on: date | None = None
+    left_said_at: datetime | None = None
 
     def __post_init__(self) -> None:
         if self.weight_g is not None and not 0 < self.weight_g <= 100_000:

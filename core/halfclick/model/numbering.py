@@ -56,6 +56,11 @@ class Numbering:
         if self.highest:
             _parse(self, self.highest)
 
+    @property
+    def highest_reading(self) -> int | None:
+        """The reading at the dial's end, in smallest steps; None where not known."""
+        return _parse(self, self.highest) if self.highest else None
+
 
 def parse_reading(numbering: Numbering, text: str) -> int:
     """Return the reading, in smallest steps from the dial's 0, that a text names.
@@ -64,7 +69,7 @@ def parse_reading(numbering: Numbering, text: str) -> int:
         BadInput: the text is not written as this dial writes, or the dial cannot be set there.
     """
     reading = _parse(numbering, text)
-    if numbering.highest and reading > _parse(numbering, numbering.highest):
+    if numbering.highest_reading is not None and reading > numbering.highest_reading:
         raise BadInput("setting.past_the_end", text=text.strip(), highest=numbering.highest)
     return reading
 
@@ -78,7 +83,7 @@ def print_reading(numbering: Numbering, reading: int) -> str:
     if reading < 0:
         raise BadInput("setting.below_the_dial")
     text = _PRINTERS[numbering.scheme](numbering, reading)
-    if numbering.highest and reading > _parse(numbering, numbering.highest):
+    if numbering.highest_reading is not None and reading > numbering.highest_reading:
         raise BadInput("setting.past_the_end", text=text, highest=numbering.highest)
     return text
 

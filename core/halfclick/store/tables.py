@@ -76,7 +76,7 @@ bag = _table(
     _text("thawed_on", optional=True),
     _json("printed", optional=True),
     _number("left_g"),
-    _text("left_said_on", optional=True),
+    _text("left_said_at", optional=True),
 )
 
 grinder = _table(

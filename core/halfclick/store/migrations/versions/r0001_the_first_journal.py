@@ -154,7 +154,7 @@ def upgrade() -> None:
         sa.Column("thawed_on", sa.Text, nullable=True),
         sa.Column("printed", sa.JSON, nullable=True),
         sa.Column("left_g", sa.Float, nullable=True),
-        sa.Column("left_said_on", sa.Text, nullable=True),
+        sa.Column("left_said_at", sa.Text, nullable=True),
         *_stamps(),
     )
     op.create_index("ix_bag_lot_id", "bag", ["lot_id"])

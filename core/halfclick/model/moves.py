@@ -1,0 +1,117 @@
+"""Recipes moved: one lever at a time, to another size, and what differs between two."""
+
+from dataclasses import replace
+
+from halfclick.errors import BadInput
+from halfclick.model.grinder import Setting
+from halfclick.model.recipe import Change, Lever, Pour, Recipe, even_pours
+
+
+def with_setting(recipe: Recipe, setting: Setting | None) -> Recipe:
+    """Return a recipe ground otherwise."""
+    return replace(recipe, setting=setting)
+
+
+def with_ratio(recipe: Recipe, ratio: float) -> Recipe:
+    """Return a recipe with more or less water to the same dose, poured in the same shares."""
+    return resized(recipe, recipe.dose_g, float(round(recipe.dose_g * ratio)))
+
+
+def with_temperature(recipe: Recipe, temperature_c: float) -> Recipe:
+    """Return a recipe with hotter or cooler water."""
+    return replace(recipe, temperature_c=temperature_c)
+
+
+def with_pour_count(recipe: Recipe, count: int) -> Recipe:
+    """Return a recipe with so many even pours after the bloom.
+
+    Raises:
+        BadInput: fewer than one.
+    """
+    if not 1 <= count <= 8:
+        raise BadInput("plan.bad_pours", count=count)
+    return replace(recipe, pours=_poured_anew(recipe, count=count))
+
+
+def with_pour_rate(recipe: Recipe, rate_g_s: float) -> Recipe:
+    """Return a recipe poured faster or slower, at the same clock times.
+
+    Raises:
+        BadInput: no kettle pours so.
+    """
+    if not 1.0 <= rate_g_s <= 20.0:
+        raise BadInput("plan.bad_rate", given_g_s=rate_g_s)
+    return replace(recipe, pours=tuple(replace(pour, rate_g_s=rate_g_s) for pour in recipe.pours))
+
+
+def with_bloom(recipe: Recipe, *, multiple: float, bloom_s: float, stirred: bool) -> Recipe:
+    """Return a recipe with another bloom; the pours after it keep their number.
+
+    Raises:
+        BadInput: the bloom cannot be.
+    """
+    if not 1.0 <= multiple <= 5.0 or not 5.0 <= bloom_s <= 180.0:
+        raise BadInput("plan.bad_bloom", multiple=multiple, bloom_s=bloom_s)
+    pours = _poured_anew(
+        recipe, count=max(len(recipe.pours) - 1, 1), multiple=multiple, bloom_s=bloom_s
+    )
+    return replace(recipe, pours=pours, stir_bloom=stirred)
+
+
+def resized(recipe: Recipe, dose_g: float, water_g: float) -> Recipe:
+    """Return a recipe of another size: pours in the same shares, at the same clock times."""
+    share = water_g / recipe.water_g
+    dose_share = dose_g / recipe.dose_g
+    pours: list[Pour] = []
+    for index, pour in enumerate(recipe.pours):
+        last = index == len(recipe.pours) - 1
+        # The bloom keeps its multiple of the dose; the other pours their share of the water.
+        ideal_g = pour.until_g * (dose_share if index == 0 and not last else share)
+        until_g = water_g if last else float(round(ideal_g))
+        pours.append(replace(pour, until_g=until_g))
+    return replace(recipe, dose_g=dose_g, water_g=water_g, pours=tuple(pours))
+
+
+def differences(before: Recipe, after: Recipe) -> tuple[Change, ...]:
+    """Return which levers were moved between two recipes, and how far."""
+    changes: list[Change] = []
+    if before.setting and after.setting and before.setting.steps != after.setting.steps:
+        changes.append(Change(lever=Lever.GRIND, amount=after.setting.steps - before.setting.steps))
+    # A tenth of a gram of water more or less is rounding, not a change.
+    if abs(after.ratio - before.ratio) > 0.05:
+        changes.append(Change(lever=Lever.RATIO, amount=round(after.ratio - before.ratio, 2)))
+    if before.temperature_c and after.temperature_c and after.temperature_c != before.temperature_c:
+        amount = round(after.temperature_c - before.temperature_c, 2)
+        changes.append(Change(lever=Lever.TEMPERATURE, amount=amount))
+    return tuple(changes + _pouring_differences(before, after))
+
+
+def _pouring_differences(before: Recipe, after: Recipe) -> list[Change]:
+    changes: list[Change] = []
+    if len(after.pours) != len(before.pours):
+        amount = len(after.pours) - len(before.pours)
+        changes.append(Change(lever=Lever.POURS, amount=float(amount)))
+    if after.pours[-1].rate_g_s != before.pours[-1].rate_g_s:
+        amount_g_s = after.pours[-1].rate_g_s - before.pours[-1].rate_g_s
+        changes.append(Change(lever=Lever.POUR_RATE, amount=round(amount_g_s, 2)))
+    bloom = round(after.bloom_multiple - before.bloom_multiple, 2)
+    if abs(bloom) > 0.1 or after.stir_bloom != before.stir_bloom:
+        changes.append(Change(lever=Lever.BLOOM, amount=bloom if abs(bloom) > 0.1 else 0.0))
+    return changes
+
+
+def _poured_anew(
+    recipe: Recipe,
+    *,
+    count: int,
+    multiple: float | None = None,
+    bloom_s: float | None = None,
+) -> tuple[Pour, ...]:
+    return even_pours(
+        recipe.dose_g,
+        recipe.water_g,
+        count=count,
+        bloom_multiple=recipe.bloom_multiple if multiple is None else multiple,
+        bloom_s=(recipe.bloom_s or 45.0) if bloom_s is None else bloom_s,
+        rate_g_s=recipe.pours[-1].rate_g_s,
+    )

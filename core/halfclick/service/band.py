@@ -1,0 +1,45 @@
+"""This person's own drained times for one schedule, dripper, paper and dose."""
+
+from halfclick.model.brew import Brew, How
+from halfclick.model.coffee import Coffee
+from halfclick.model.limits import DrainedBand
+from halfclick.model.recipe import Recipe
+from halfclick.service.cups import cups_of_coffee
+from halfclick.service.kitchens import KitView
+from halfclick.store.journal import Store
+
+# Doses this near share a band: about the share within which one recipe is brewed without a new
+# grind (our own default, no source).
+DOSE_SHARE = 0.15
+# A band is never narrower than this: hands and eyes differ by as much (our own default).
+NARROWEST_S = 30.0
+
+
+def own_band(store: Store, recipe: Recipe, kit: KitView) -> DrainedBand | None:
+    """Return the drained times of kept brews like this one; None until there is one."""
+    with store.reading() as r:
+        cups = [cup for coffee in r.all(Coffee) for cup in cups_of_coffee(r, coffee.id)]
+    times = [
+        cup.brew.poured.drained_s.value
+        for cup in cups
+        if cup.is_good and _is_like(cup.brew, recipe, kit)
+    ]
+    known = [time for time in times if time is not None]
+    if not known:
+        return None
+    low_s, high_s = min(known), max(known)
+    missing_s = max(NARROWEST_S - (high_s - low_s), 0.0)
+    return DrainedBand(low_s=low_s - missing_s / 2, high_s=high_s + missing_s / 2, brews=len(known))
+
+
+def _is_like(brew: Brew, recipe: Recipe, kit: KitView) -> bool:
+    return (
+        brew.kit.dripper_id == kit.dripper.id
+        and brew.kit.paper_id == kit.kitchen.paper_id
+        and brew.drained_rule is kit.kitchen.drained_rule
+        and brew.poured.drained_s.how in {How.MEASURED, How.CORRECTED}
+        and abs(brew.plan.dose_g - recipe.dose_g) <= DOSE_SHARE * recipe.dose_g
+        and len(brew.plan.pours) == len(recipe.pours)
+        and abs(brew.plan.bloom_s - recipe.bloom_s) <= DOSE_SHARE * max(recipe.bloom_s, 1.0)
+        and brew.plan.steep_s == recipe.steep_s
+    )

@@ -1,0 +1,258 @@
+"""The shelf: coffees, lots and bags added, bought again, changed, put away and brought back."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from uuid import UUID, uuid4
+
+from halfclick.model.brew import Brew
+from halfclick.model.coffee import (
+    Bag,
+    Coffee,
+    Lot,
+    PrintedRecipe,
+    Process,
+    Roast,
+    age_days,
+    brews_left,
+)
+from halfclick.model.grinder import Grinder
+from halfclick.service.cups import Status, bags_of, cups_of_coffee, status_of
+from halfclick.service.done import Done, Touched
+from halfclick.store.journal import Reader, Store
+
+USUAL_DOSE_G = 15.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoffeeEntry:
+    """What a label says and a person knows of a bag; only the name is needed."""
+
+    name: str
+    roaster: str = ""
+    origin: str = ""
+    process: Process | None = None
+    roast: Roast | None = None
+    altitude_m: float | None = None
+    decaf: bool = False
+    note: str = ""
+    lot_code: str = ""
+    batch_code: str = ""
+    roasted_on: date | None = None
+    weight_g: float | None = None
+    opened_on: date | None = None
+    frozen_on: date | None = None
+    thawed_on: date | None = None
+    printed: PrintedRecipe | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfRow:
+    """One bag on the shelf."""
+
+    coffee: Coffee
+    lot: Lot
+    bag: Bag
+    age_days: int | None
+    left_g: float | None
+    brews_left: int | None
+    brews: int
+    last_brewed_at: datetime | None
+    status: Status
+
+
+def add_coffee(store: Store, entry: CoffeeEntry, *, clock: Callable[[], datetime]) -> Done[Bag]:
+    """Add a coffee with its first lot and bag.
+
+    Raises:
+        BadInput: something on the label cannot be.
+    """
+    coffee = _coffee(entry, uuid4())
+    lot = _lot(entry, uuid4(), coffee.id)
+    bag = _bag(entry, uuid4(), lot.id)
+    with store.writing(clock()) as w:
+        for record in (coffee, lot, bag):
+            w.add(record)
+    return Done(bag, Touched.COFFEES)
+
+
+def buy_again(
+    store: Store, coffee_id: UUID, entry: CoffeeEntry, *, clock: Callable[[], datetime]
+) -> Done[Bag]:
+    """Add a new lot and bag of a coffee: what was learned of it stays.
+
+    Raises:
+        BadInput: something on the label cannot be.
+    """
+    lot = _lot(entry, uuid4(), coffee_id)
+    bag = _bag(entry, uuid4(), lot.id)
+    with store.writing(clock()) as w:
+        w.get(Coffee, coffee_id)
+        w.add(lot)
+        w.add(bag)
+    return Done(bag, Touched.COFFEES)
+
+
+def change_coffee(
+    store: Store, bag_id: UUID, entry: CoffeeEntry, *, clock: Callable[[], datetime]
+) -> Done[Bag]:
+    """Write what a label says over what was kept of it.
+
+    Raises:
+        BadInput: something on the label cannot be.
+    """
+    with store.writing(clock()) as w:
+        bag = w.get(Bag, bag_id)
+        lot = w.get(Lot, bag.lot_id)
+        changed = replace(
+            _bag(entry, bag.id, lot.id), left_g=bag.left_g, left_said_at=bag.left_said_at
+        )
+        w.change(_coffee(entry, lot.coffee_id))
+        w.change(_lot(entry, lot.id, lot.coffee_id))
+        w.change(changed)
+    return Done(changed, Touched.COFFEES)
+
+
+def entry_of(store: Store, bag_id: UUID) -> CoffeeEntry:
+    """Return a bag as it would be typed."""
+    with store.reading() as r:
+        bag = r.get(Bag, bag_id)
+        lot = r.get(Lot, bag.lot_id)
+        coffee = r.get(Coffee, lot.coffee_id)
+    return CoffeeEntry(
+        name=coffee.name,
+        roaster=coffee.roaster,
+        origin=coffee.origin,
+        process=coffee.process,
+        roast=coffee.roast,
+        altitude_m=coffee.altitude_m,
+        decaf=coffee.decaf,
+        note=coffee.note,
+        lot_code=lot.lot_code,
+        batch_code=lot.batch_code,
+        roasted_on=lot.roasted_on,
+        weight_g=bag.weight_g,
+        opened_on=bag.opened_on,
+        frozen_on=bag.frozen_on,
+        thawed_on=bag.thawed_on,
+        printed=bag.printed,
+    )
+
+
+def bury_coffee(store: Store, coffee_id: UUID, *, clock: Callable[[], datetime]) -> Done[UUID]:
+    """Take a coffee off the shelf; its cups stay, and it can come back."""
+    with store.writing(clock()) as w:
+        w.bury(Coffee, coffee_id)
+    return Done(coffee_id, Touched.COFFEES)
+
+
+def restore_coffee(store: Store, coffee_id: UUID, *, clock: Callable[[], datetime]) -> Done[UUID]:
+    """Put a coffee back on the shelf."""
+    with store.writing(clock()) as w:
+        w.unbury(Coffee, coffee_id)
+    return Done(coffee_id, Touched.COFFEES)
+
+
+def say_left(
+    store: Store, bag_id: UUID, left_g: float, *, clock: Callable[[], datetime]
+) -> Done[Bag]:
+    """Keep what the person says is left in a bag; brews after this day's are taken off it.
+
+    Raises:
+        BadInput: a bag cannot hold that.
+    """
+    now = clock()
+    with store.writing(now) as w:
+        bag = replace(w.get(Bag, bag_id), left_g=left_g, left_said_at=now)
+        w.change(bag)
+    return Done(bag, Touched.COFFEES)
+
+
+def left_in(store: Store, bag_id: UUID) -> float | None:
+    """Return what is left in a bag, g: weighed or said, less what was brewed and purged since."""
+    with store.reading() as r:
+        return _left_g(r, r.get(Bag, bag_id))
+
+
+def shelf(store: Store, today: date) -> tuple[ShelfRow, ...]:
+    """Return every coffee's newest bag, the one brewed or bought last first."""
+    rows: list[ShelfRow] = []
+    with store.reading() as r:
+        for coffee in r.all(Coffee):
+            bags = bags_of(r, coffee.id)
+            if bags:
+                rows.append(_row(r, coffee, bags[-1], today))
+    return tuple(reversed(rows))
+
+
+def _row(r: Reader, coffee: Coffee, bag: Bag, today: date) -> ShelfRow:
+    lot = r.get(Lot, bag.lot_id)
+    cups = cups_of_coffee(r, coffee.id)
+    dose_g = cups[-1].brew.plan.dose_g if cups else USUAL_DOSE_G
+    left_g = _left_g(r, bag)
+    return ShelfRow(
+        coffee=coffee,
+        lot=lot,
+        bag=bag,
+        age_days=age_days(lot, bag, today),
+        left_g=left_g,
+        brews_left=None if left_g is None else brews_left(left_g, dose_g),
+        brews=len(cups),
+        last_brewed_at=cups[-1].brew.started_at if cups else None,
+        status=status_of(cups),
+    )
+
+
+def _left_g(r: Reader, bag: Bag) -> float | None:
+    start_g = bag.weight_g if bag.left_g is None else bag.left_g
+    if start_g is None:
+        return None
+    used_g = 0.0
+    steps: int | None = None
+    for brew in sorted(r.all(Brew, bag_id=bag.id), key=lambda brew: brew.started_at):
+        setting = brew.plan.setting.steps if brew.plan.setting else None
+        moved = steps is not None and setting is not None and setting != steps
+        steps = setting
+        if bag.left_said_at is not None and brew.started_at <= bag.left_said_at:
+            continue
+        used_g += brew.poured.dose_g.value or brew.plan.dose_g
+        if moved:
+            # A purge follows a change of setting; what was ground for it is gone too.
+            used_g += r.get(Grinder, brew.kit.grinder_id).purge_g
+    return max(start_g - used_g, 0.0)
+
+
+def _coffee(entry: CoffeeEntry, coffee_id: UUID) -> Coffee:
+    return Coffee(
+        id=coffee_id,
+        name=entry.name.strip(),
+        roaster=entry.roaster,
+        origin=entry.origin,
+        process=entry.process,
+        roast=entry.roast,
+        altitude_m=entry.altitude_m,
+        decaf=entry.decaf,
+        note=entry.note,
+    )
+
+
+def _lot(entry: CoffeeEntry, lot_id: UUID, coffee_id: UUID) -> Lot:
+    return Lot(
+        id=lot_id,
+        coffee_id=coffee_id,
+        lot_code=entry.lot_code,
+        batch_code=entry.batch_code,
+        roasted_on=entry.roasted_on,
+    )
+
+
+def _bag(entry: CoffeeEntry, bag_id: UUID, lot_id: UUID) -> Bag:
+    return Bag(
+        id=bag_id,
+        lot_id=lot_id,
+        weight_g=entry.weight_g,
+        opened_on=entry.opened_on,
+        frozen_on=entry.frozen_on,
+        thawed_on=entry.thawed_on,
+        printed=entry.printed,
+    )

@@ -1,0 +1,258 @@
+"""The first recipe of a new coffee: own nearest cups, else the label, my usual, or priors."""
+
+import math
+from dataclasses import dataclass, replace
+from datetime import date
+from statistics import median
+from uuid import UUID
+
+from halfclick.errors import BadInput
+from halfclick.model.advice import Evidence
+from halfclick.model.coffee import Bag, Coffee, Lot, PrintedRecipe, Roast
+from halfclick.model.grinder import Setting, setting_at
+from halfclick.model.kit import DripperShape
+from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Recipe, even_pours
+from halfclick.physics.water import boiling_point_c
+from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.grinders import at_zero
+from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.likeness import Likeness, likeness_of
+from halfclick.service.priors import prior_of
+from halfclick.store.journal import Reader, Store
+from halfclick.wording import Message
+
+NEAREST = 2
+# A coffee less alike than this teaches nothing about the first cup (our own default).
+LEAST_LIKENESS = 0.5
+BAND_STEPS = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reasoned:
+    """One number of a recipe: where it comes from, what stands behind it, and its band."""
+
+    part: str
+    message: Message
+    evidence: Evidence
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neighbour:
+    """One of the person's own coffees that is like the new one, and its newest good cup."""
+
+    coffee: Coffee
+    cup: Cup
+    likeness: Likeness
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstRecipe:
+    """A start, with a reason for each number; a recipe without a setting waits for the person's."""
+
+    recipe: Recipe
+    reasons: tuple[Reasoned, ...]
+    neighbours: tuple[Neighbour, ...]
+
+
+def first_recipe(store: Store, bag_id: UUID, *, today: date) -> FirstRecipe:
+    """Return a first recipe for a bag on the kit in use.
+
+    Raises:
+        ValueError: there is no kit yet.
+    """
+    kit = kit_in_use(store)
+    if kit is None:
+        raise ValueError("no kit yet")
+    with store.reading() as r:
+        bag = r.get(Bag, bag_id)
+        coffee = r.get(Coffee, r.get(Lot, bag.lot_id).coffee_id)
+        good = _good_cups(r, coffee, kit)
+    neighbours = _nearest(coffee, good)
+    if neighbours:
+        start = _from_neighbours(neighbours, kit)
+    elif bag.printed is not None and (bag.printed.water_g or bag.printed.dose_g):
+        start = _from_label(bag.printed, coffee, kit)
+    elif good:
+        start = _from_usual(good, kit)
+    else:
+        start = _from_priors(coffee, kit)
+    return _below_boiling(start, kit)
+
+
+def _good_cups(r: Reader, coffee: Coffee, kit: KitView) -> list[tuple[Coffee, Cup]]:
+    """Return the newest good cup of every other coffee on this grinder and dripper."""
+    found: list[tuple[Coffee, Cup]] = []
+    for other in r.all(Coffee):
+        if other.id == coffee.id:
+            continue
+        good = [
+            cup
+            for cup in cups_of_coffee(r, other.id)
+            if cup.is_good
+            and cup.brew.kit.grinder_id == kit.grinder.id
+            and cup.brew.kit.dripper_id == kit.dripper.id
+        ]
+        if good:
+            found.append((other, good[-1]))
+    return found
+
+
+def _nearest(coffee: Coffee, good: list[tuple[Coffee, Cup]]) -> tuple[Neighbour, ...]:
+    neighbours = [
+        Neighbour(coffee=other, cup=cup, likeness=likeness_of(coffee, other)) for other, cup in good
+    ]
+    near = [one for one in neighbours if one.likeness.share >= LEAST_LIKENESS]
+    near.sort(key=lambda one: (one.likeness.share, one.cup.brew.started_at), reverse=True)
+    return tuple(near[:NEAREST])
+
+
+def _from_neighbours(neighbours: tuple[Neighbour, ...], kit: KitView) -> FirstRecipe:
+    nearest = neighbours[0].cup.brew.plan
+    settings = [one.cup.brew.plan.setting for one in neighbours]
+    steps = [setting.steps for setting in settings if setting is not None]
+    recipe = nearest
+    reasons: list[Reasoned] = []
+    count = len(neighbours)
+    if steps and nearest.setting is not None:
+        middle = round(median(steps))
+        spread = max(BAND_STEPS, *(abs(step - middle) for step in steps))
+        setting = _reached(kit, middle) or at_zero(kit.grinder, kit.zero, nearest.setting)
+        recipe = replace(nearest, setting=setting)
+        message = Message(
+            "first.grind_own", {"setting": setting.text, "spread": spread, "count": count}
+        )
+        reasons.append(
+            Reasoned(
+                part="grind",
+                message=message,
+                evidence=Evidence.MEASURED_HERE,
+                low=float(middle - spread),
+                high=float(middle + spread),
+            )
+        )
+    names = " · ".join(one.coffee.name for one in neighbours)
+    for part in ("dose", "ratio", "temperature", "bloom", "pours"):
+        message = Message(f"first.{part}_own", {"name": neighbours[0].coffee.name, "names": names})
+        reasons.append(Reasoned(part=part, message=message, evidence=Evidence.MEASURED_HERE))
+    return FirstRecipe(recipe=recipe, reasons=tuple(reasons), neighbours=neighbours)
+
+
+def _from_label(printed: PrintedRecipe, coffee: Coffee, kit: KitView) -> FirstRecipe:
+    start = _from_priors(coffee, kit)
+    ratio = start.recipe.ratio
+    if printed.dose_g and printed.water_g:
+        dose_g, water_g = printed.dose_g, printed.water_g
+    elif printed.dose_g:
+        dose_g, water_g = printed.dose_g, float(round(printed.dose_g * ratio))
+    else:
+        water_g = printed.water_g or start.recipe.water_g
+        dose_g = round(water_g / ratio, 1)
+    recipe = replace(
+        start.recipe,
+        dose_g=dose_g,
+        water_g=water_g,
+        pours=even_pours(dose_g, water_g, count=len(start.recipe.pours) - 1),
+        temperature_c=printed.temperature_c or start.recipe.temperature_c,
+    )
+    told = {"dose", "ratio"} | ({"temperature"} if printed.temperature_c else set())
+    reasons = [
+        Reasoned(
+            part=one.part,
+            message=Message(f"first.{one.part}_label"),
+            evidence=Evidence.FOLKLORE,
+        )
+        if one.part in told
+        else one
+        for one in start.reasons
+    ]
+    return FirstRecipe(recipe=recipe, reasons=tuple(reasons), neighbours=())
+
+
+def _from_usual(good: list[tuple[Coffee, Cup]], kit: KitView) -> FirstRecipe:
+    coffee, cup = max(good, key=lambda one: one[1].brew.started_at)
+    plan = cup.brew.plan
+    if plan.setting is not None:
+        plan = replace(plan, setting=_reached(kit, plan.setting.steps))
+    reasons = tuple(
+        Reasoned(
+            part=part,
+            message=Message("first.usual", {"name": coffee.name}),
+            evidence=Evidence.MEASURED_HERE,
+        )
+        for part in ("dose", "ratio", "temperature", "grind", "bloom", "pours")
+        if part != "grind" or plan.setting is not None
+    )
+    return FirstRecipe(recipe=plan, reasons=reasons, neighbours=())
+
+
+def _from_priors(coffee: Coffee, kit: KitView) -> FirstRecipe:
+    prior = prior_of(coffee, kit.dripper.shape)
+    steep_s = prior.steep_s if kit.dripper.shape is DripperShape.IMMERSION else None
+    recipe = Recipe(
+        dose_g=prior.dose_g,
+        water_g=prior.water_g,
+        pours=even_pours(prior.dose_g, prior.water_g, count=prior.pours),
+        temperature_c=prior.temperature_c,
+        steep_s=steep_s,
+    )
+    roast = (coffee.roast or Roast.MEDIUM).value
+    reasons = (
+        Reasoned(
+            part="dose",
+            message=Message(f"first.dose_{kit.dripper.shape.value}", {"dose_g": prior.dose_g}),
+            evidence=Evidence.CONSENSUS,
+        ),
+        Reasoned(
+            part="ratio",
+            message=Message("first.ratio_prior", {"ratio": recipe.ratio}),
+            evidence=Evidence.CONTESTED,
+            low=15.0,
+            high=17.0,
+        ),
+        Reasoned(
+            part="temperature",
+            message=Message(f"first.temperature_{roast}", {"water_c": prior.temperature_c}),
+            evidence=Evidence.CONTESTED,
+            low=prior.low_c,
+            high=prior.high_c,
+        ),
+        Reasoned(part="grind", message=Message("first.grind_unknown"), evidence=Evidence.FOLKLORE),
+        Reasoned(
+            part="bloom",
+            message=Message("first.bloom_prior", {"multiple": BLOOM_MULTIPLE, "bloom_s": BLOOM_S}),
+            evidence=Evidence.CONTESTED,
+            low=2.0,
+            high=4.0,
+        ),
+        Reasoned(
+            part="pours",
+            message=Message("first.pours_prior", {"count": prior.pours}),
+            evidence=Evidence.CONSENSUS,
+        ),
+    )
+    return FirstRecipe(recipe=recipe, reasons=reasons, neighbours=())
+
+
+def _below_boiling(start: FirstRecipe, kit: KitView) -> FirstRecipe:
+    top_c = boiling_point_c(kit.kitchen.altitude_m)
+    wanted_c = start.recipe.temperature_c
+    if wanted_c is None or wanted_c <= top_c:
+        return start
+    capped_c = math.floor(top_c * 2) / 2
+    message = Message("first.temperature_capped", {"water_c": capped_c, "wanted_c": wanted_c})
+    reasons = tuple(
+        replace(one, message=message, evidence=Evidence.STANDARD, high=capped_c)
+        if one.part == "temperature"
+        else one
+        for one in start.reasons
+    )
+    return replace(start, recipe=replace(start.recipe, temperature_c=capped_c), reasons=reasons)
+
+
+def _reached(kit: KitView, steps: int) -> Setting | None:
+    try:
+        return setting_at(kit.grinder, kit.zero, steps)
+    except BadInput:
+        return None

@@ -1,0 +1,245 @@
+"""The plan of the next brew: sized from either side, checked against the kit, moved by a change."""
+
+import math
+from dataclasses import dataclass, replace
+from datetime import date
+from uuid import UUID
+
+from halfclick.model.advice import Answer, Outcome, Proposal
+from halfclick.model.brew import Mode
+from halfclick.model.coffee import Bag, Lot
+from halfclick.model.cup import RETAINED_G_PER_G, beverage_g, water_for_beverage_g
+from halfclick.model.kit import DripperShape
+from halfclick.model.moves import differences, resized
+from halfclick.model.recipe import Change, Recipe
+from halfclick.physics.vessel import (
+    BED_ML_PER_G,
+    DEEP_M,
+    SHALLOW_M,
+    bed_depth_m,
+    holds_ml,
+    inside_of,
+)
+from halfclick.physics.water import boiling_point_c
+from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.first_recipe import first_recipe
+from halfclick.service.grinders import at_zero
+from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.store.journal import Store
+from halfclick.wording import Message, clock, own_words
+
+# Off the boil, lid open: an engineering estimate, no published figure for kettles was found.
+COOLING_SLOW_C_S = 1.3 / 60
+COOLING_FAST_C_S = 2.8 / 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """A brew that is about to be made, and where it comes from."""
+
+    bag_id: UUID
+    recipe: Recipe
+    mode: Mode
+    parent_id: UUID | None = None
+    changes: tuple[Change, ...] = ()
+    proposal_id: UUID | None = None
+    why: tuple[Message, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wait:
+    """How long to wait off the boil, as a band."""
+
+    low_s: float
+    high_s: float
+    message: Message
+
+
+def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
+    """Return the next brew of a bag: the advice accepted, else the last plan, else a first recipe.
+
+    Raises:
+        ValueError: there is no kit yet.
+    """
+    kit = _kit(store)
+    last = _last_cup(store, bag_id)
+    if last is None:
+        first = first_recipe(store, bag_id, today=today)
+        return Planned(bag_id=bag_id, recipe=first.recipe, mode=Mode.EXPERIMENT)
+    with store.reading() as r:
+        proposals = r.all(Proposal, brew_id=last.brew.id)
+    if proposals and proposals[-1].answer is Answer.ACCEPTED:
+        accepted = proposals[-1]
+        holds = accepted.outcome in {Outcome.HOLD, Outcome.CONFIRM}
+        return Planned(
+            bag_id=bag_id,
+            recipe=at_todays_zero(kit, accepted.recipe),
+            mode=Mode.GOOD_ONE if holds else Mode.EXPERIMENT,
+            parent_id=last.brew.id,
+            changes=accepted.changes,
+            proposal_id=accepted.id,
+            why=accepted.why,
+        )
+    return Planned(
+        bag_id=bag_id,
+        recipe=at_todays_zero(kit, last.brew.plan),
+        mode=Mode.GOOD_ONE if last.is_good else Mode.EXPERIMENT,
+        parent_id=last.brew.id,
+    )
+
+
+def good_one(store: Store, bag_id: UUID) -> Planned | None:
+    """Return the newest good cup to brew again, exactly, at today's zero; None before the first."""
+    kit = _kit(store)
+    good = [cup for cup in _cups(store, bag_id) if cup.is_good]
+    if not good:
+        return None
+    return Planned(
+        bag_id=bag_id,
+        recipe=at_todays_zero(kit, good[-1].brew.plan),
+        mode=Mode.GOOD_ONE,
+        parent_id=good[-1].brew.id,
+        why=(Message("plan.why_good_one", {"number": good[-1].number}),),
+    )
+
+
+def replanned(planned: Planned, recipe: Recipe, before: Recipe | None, words: str = "") -> Planned:
+    """Return a plan whose recipe the person changed by hand: what was moved, and their reason.
+
+    Args:
+        planned: the plan as it was proposed.
+        recipe: the recipe as the person wants it.
+        before: the recipe of the brew it comes from; None for a first one.
+        words: the person's own reason.
+    """
+    changes = differences(before, recipe) if before is not None else ()
+    if changes == planned.changes and not words:
+        return replace(planned, recipe=recipe)
+    return replace(
+        planned,
+        recipe=recipe,
+        changes=changes,
+        mode=Mode.EXPERIMENT if changes else planned.mode,
+        why=planned.why + own_words(words),
+    )
+
+
+def at_todays_zero(kit: KitView, recipe: Recipe) -> Recipe:
+    """Return a recipe with its setting as the grinder writes it from the zero in force."""
+    if recipe.setting is None or recipe.setting.zero_id == kit.zero.id:
+        return recipe
+    return replace(recipe, setting=at_zero(kit.grinder, kit.zero, recipe.setting))
+
+
+def boiling_c(kit: KitView) -> float:
+    """Return the boiling point in this kitchen, degrees Celsius."""
+    return boiling_point_c(kit.kitchen.altitude_m)
+
+
+def capped(recipe: Recipe, kit: KitView) -> Recipe:
+    """Return a recipe whose water is no hotter than this kitchen's boiling point."""
+    top_c = boiling_c(kit)
+    if recipe.temperature_c is None or recipe.temperature_c <= top_c:
+        return recipe
+    return replace(recipe, temperature_c=math.floor(top_c * 2) / 2)
+
+
+def sized_for_cup(recipe: Recipe, beverage: float) -> Recipe:
+    """Return a recipe that gives so much drink, g, at the same ratio, bloom and schedule."""
+    dose_g, water_g = water_for_beverage_g(beverage, recipe.ratio)
+    return resized(recipe, round(dose_g, 1), round(water_g))
+
+
+def sized_for_dose(recipe: Recipe, dose_g: float) -> Recipe:
+    """Return a recipe for a dose, g, at the same ratio, bloom and schedule."""
+    return resized(recipe, dose_g, round(dose_g * recipe.ratio))
+
+
+def sized_for_water(recipe: Recipe, water_g: float) -> Recipe:
+    """Return a recipe for so much water, g, at the same ratio, bloom and schedule."""
+    return resized(recipe, round(water_g / recipe.ratio, 1), water_g)
+
+
+def wait_off_boil(kit: KitView, temperature_c: float) -> Wait:
+    """Return how long to let a boiled kettle stand, lid open, until it has a temperature."""
+    above_c = boiling_c(kit) - temperature_c
+    if above_c <= 0.5:
+        return Wait(low_s=0.0, high_s=0.0, message=Message("plan.wait_none"))
+    low_s = round(above_c / COOLING_FAST_C_S / 5) * 5.0
+    high_s = round(above_c / COOLING_SLOW_C_S / 5) * 5.0
+    values = {"low": clock(low_s), "high": clock(high_s), "water_c": temperature_c}
+    return Wait(low_s=low_s, high_s=high_s, message=Message("plan.wait", values))
+
+
+def check_plan(recipe: Recipe, kit: KitView, left_g: float | None = None) -> tuple[Message, ...]:
+    """Return what speaks against brewing a recipe on this kit, each with the way out."""
+    messages = [
+        *_vessel_messages(recipe, kit),
+        *_dripper_messages(recipe, kit),
+        *_bed_messages(recipe, kit),
+    ]
+    if left_g is not None and recipe.dose_g > left_g + 0.1:
+        messages.append(Message("plan.bag_short", {"left_g": left_g, "dose_g": recipe.dose_g}))
+    if recipe.temperature_c is not None and recipe.temperature_c > boiling_c(kit) + 0.05:
+        messages.append(Message("plan.above_boiling", {"boiling_c": boiling_c(kit)}))
+    return tuple(messages)
+
+
+def _vessel_messages(recipe: Recipe, kit: KitView) -> list[Message]:
+    capacity_g = kit.server.capacity_g if kit.server else None
+    drink_g = beverage_g(recipe.water_g, recipe.dose_g)
+    if capacity_g is None or drink_g <= capacity_g:
+        return []
+    fits_dose_g = capacity_g / (recipe.ratio - RETAINED_G_PER_G)
+    values = {"drink_g": drink_g, "capacity_g": capacity_g, "dose_g": math.floor(fits_dose_g)}
+    return [Message("plan.overfills", values)]
+
+
+def _dripper_messages(recipe: Recipe, kit: KitView) -> list[Message]:
+    """Bound the level at each pour's end as if nothing drained while it was poured.
+
+    What was poured before it is taken as drained into the grounds and the server, except for an
+    immersion, whose outlet is shut.
+    """
+    inside = inside_of(kit.dripper)
+    free_ml = holds_ml(inside) - recipe.dose_g * BED_ML_PER_G
+    starts_g = [0.0, *(pour.until_g for pour in recipe.pours[:-1])]
+    largest_g = max(
+        pour.until_g - start for pour, start in zip(recipe.pours, starts_g, strict=True)
+    )
+    if kit.dripper.shape is DripperShape.IMMERSION:
+        largest_g = recipe.water_g
+    # The pores of the bed take up about as much water as the grounds keep.
+    if largest_g <= free_ml:
+        return []
+    code = "plan.near_rim" if inside.measured else "plan.near_rim_typical"
+    return [Message(code, {"pour_g": largest_g, "free_g": max(free_ml, 0.0)})]
+
+
+def _bed_messages(recipe: Recipe, kit: KitView) -> list[Message]:
+    depth_m = bed_depth_m(inside_of(kit.dripper), recipe.dose_g)
+    if kit.dripper.shape is DripperShape.IMMERSION:
+        return []
+    if depth_m < SHALLOW_M:
+        return [Message("plan.bed_shallow", {"depth_mm": round(depth_m * 1000)})]
+    if depth_m > DEEP_M:
+        return [Message("plan.bed_deep", {"depth_mm": round(depth_m * 1000)})]
+    return []
+
+
+def _kit(store: Store) -> KitView:
+    kit = kit_in_use(store)
+    if kit is None:
+        raise ValueError("no kit yet")
+    return kit
+
+
+def _cups(store: Store, bag_id: UUID) -> tuple[Cup, ...]:
+    with store.reading() as r:
+        lot = r.get(Lot, r.get(Bag, bag_id).lot_id)
+        return cups_of_coffee(r, lot.coffee_id)
+
+
+def _last_cup(store: Store, bag_id: UUID) -> Cup | None:
+    cups = _cups(store, bag_id)
+    return cups[-1] if cups else None
