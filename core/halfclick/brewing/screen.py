@@ -1,0 +1,168 @@
+"""What to do now, what is left to pour, and what comes next, at any moment of a brew."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from halfclick.brewing.guide import Guide
+from halfclick.brewing.slips import notices
+from halfclick.brewing.steps import PourStep, pour_steps
+from halfclick.model.under_way import GuideEventKind
+from halfclick.wording import Message, clock
+
+
+class Phase(StrEnum):
+    """Where a brew under way stands."""
+
+    GET_READY = "get_ready"
+    POUR = "pour"
+    WAIT = "wait"
+    STEEP = "steep"
+    DRAIN = "drain"
+    READ = "read"
+    DONE = "done"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Screen:
+    """What the guide shows at one moment.
+
+    `left_to_pour_g` counts down at the plan's pace: nothing is weighed by the program.
+    `stop_at_g` is what the scale will read, its known offset included.
+    """
+
+    phase: Phase
+    do: Message
+    left_to_pour_g: float | None = None
+    stop_at_g: float | None = None
+    next: Message | None = None
+    clock_s: float | None = None
+    clock_known: bool = True
+    step_share: float = 0.0
+    notices: tuple[Message, ...] = ()
+    can: frozenset[GuideEventKind] = frozenset()
+
+
+_SLIPS = frozenset(
+    {
+        GuideEventKind.UNTARED_DOSE,
+        GuideEventKind.OVERSHOOT,
+        GuideEventKind.LATE_CLOCK,
+        GuideEventKind.LOST_CLOCK,
+        GuideEventKind.STALLED,
+        GuideEventKind.TAKEN_BACK,
+    }
+)
+
+
+def screen_at(guide: Guide, now: datetime) -> Screen:
+    """Return what the guide shows at a moment."""
+    clock_s = guide.clock_s(now)
+    if clock_s is None:
+        return Screen(
+            phase=Phase.GET_READY,
+            do=Message("guide.start", {"bloom_g": guide.plan.bloom_g + guide.offset_g}),
+            stop_at_g=guide.plan.bloom_g + guide.offset_g,
+            can=frozenset({GuideEventKind.CLOCK_STARTED, GuideEventKind.UNTARED_DOSE}),
+            notices=notices(guide, None),
+        )
+    if guide.final_asked:
+        return Screen(phase=Phase.DONE, do=Message("guide.done"), clock_s=guide.drained_s)
+    if guide.drained_s is not None:
+        return Screen(
+            phase=Phase.READ,
+            do=Message(f"guide.read_{guide.carries.value}"),
+            clock_s=guide.drained_s,
+            clock_known=guide.clock_known,
+            notices=notices(guide, clock_s),
+            can=frozenset({GuideEventKind.FINAL_READING, GuideEventKind.TAKEN_BACK}),
+        )
+    return _running(guide, max(clock_s, 0.0))
+
+
+def _running(guide: Guide, clock_s: float) -> Screen:
+    steps = pour_steps(guide)
+    current = _current(guide, steps, clock_s)
+    if clock_s < current.end_s and current.until_g > current.from_g:
+        return _pouring(guide, steps, current, clock_s)
+    if current.number + 1 < len(steps):
+        return _waiting(guide, steps, current, clock_s)
+    return _draining(guide, current, clock_s)
+
+
+def _current(guide: Guide, steps: tuple[PourStep, ...], clock_s: float) -> PourStep:
+    """Return the newest pour that was started, by a key or by the clock."""
+    by_key = max((number for number, _ in guide.started_pours), default=0)
+    by_clock = max(step.number for step in steps if step.start_s <= clock_s or step.number == 0)
+    return steps[max(by_key, by_clock)]
+
+
+def _pouring(guide: Guide, steps: tuple[PourStep, ...], step: PourStep, clock_s: float) -> Screen:
+    share = (clock_s - step.start_s) / (step.end_s - step.start_s)
+    share = min(max(share, 0.0), 1.0)
+    stop_at_g = step.until_g + guide.offset_g
+    if step.number == 0:
+        code = "guide.bloom_stir" if guide.plan.stir_bloom else "guide.bloom"
+    else:
+        code = "guide.pour"
+    following = steps[step.number + 1] if step.number + 1 < len(steps) else None
+    return Screen(
+        phase=Phase.POUR,
+        do=Message(code, {"until_g": stop_at_g}),
+        left_to_pour_g=(step.until_g - step.from_g) * (1.0 - share),
+        stop_at_g=stop_at_g,
+        next=_next_pour(guide, following) if following else Message("guide.next_drain"),
+        clock_s=clock_s,
+        clock_known=guide.clock_known,
+        step_share=share,
+        notices=notices(guide, clock_s),
+        can=_SLIPS,
+    )
+
+
+def _waiting(guide: Guide, steps: tuple[PourStep, ...], step: PourStep, clock_s: float) -> Screen:
+    following = steps[step.number + 1]
+    span_s = max(following.start_s - step.end_s, 1.0)
+    code = "guide.wait_bloom_stir" if step.number == 0 and guide.plan.stir_bloom else "guide.wait"
+    return Screen(
+        phase=Phase.WAIT,
+        do=Message(code, {"at": clock(following.start_s)}),
+        left_to_pour_g=following.until_g - following.from_g,
+        stop_at_g=following.until_g + guide.offset_g,
+        next=_next_pour(guide, following),
+        clock_s=clock_s,
+        clock_known=guide.clock_known,
+        step_share=min(max((clock_s - step.end_s) / span_s, 0.0), 1.0),
+        notices=notices(guide, clock_s),
+        can=_SLIPS | {GuideEventKind.POUR_STARTED},
+    )
+
+
+def _draining(guide: Guide, step: PourStep, clock_s: float) -> Screen:
+    steep_s = guide.plan.steep_s
+    if steep_s is not None and clock_s < steep_s:
+        return Screen(
+            phase=Phase.STEEP,
+            do=Message("guide.steep", {"at": clock(steep_s)}),
+            next=Message("guide.next_valve"),
+            clock_s=clock_s,
+            clock_known=guide.clock_known,
+            step_share=clock_s / steep_s,
+            notices=notices(guide, clock_s),
+            can=_SLIPS | {GuideEventKind.DRAINED},
+        )
+    code = "guide.drain" if steep_s is None else "guide.drain_valve"
+    return Screen(
+        phase=Phase.DRAIN,
+        do=Message(code),
+        next=Message(f"guide.drained_{guide.drained_rule.value}"),
+        clock_s=clock_s,
+        clock_known=guide.clock_known,
+        notices=notices(guide, clock_s),
+        can=_SLIPS | {GuideEventKind.DRAINED, GuideEventKind.LIFTED},
+    )
+
+
+def _next_pour(guide: Guide, step: PourStep) -> Message:
+    values = {"at": clock(step.start_s), "until_g": step.until_g + guide.offset_g}
+    return Message("guide.next_pour", values)
