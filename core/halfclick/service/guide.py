@@ -1,0 +1,105 @@
+"""A brew under way, kept event by event, so that nothing of it is lost with the program."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from uuid import UUID, uuid4
+
+from halfclick.brewing.finish import brew_from
+from halfclick.brewing.guide import Guide, guide_of
+from halfclick.model.brew import Brew
+from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
+from halfclick.service.done import Done, Touched
+from halfclick.service.kitchens import KitView, used
+from halfclick.service.plan import Planned
+from halfclick.store.journal import Reader, Store
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenGuide:
+    """A brew that was begun and not closed, as the journal knows it."""
+
+    under_way: UnderWay
+    guide: Guide
+
+
+def begin(
+    store: Store, planned: Planned, kit: KitView, *, clock: Callable[[], datetime]
+) -> Done[UnderWay]:
+    """Begin a planned brew."""
+    now = clock()
+    under_way = UnderWay(
+        id=uuid4(),
+        bag_id=planned.bag_id,
+        kit=used(kit),
+        plan=planned.recipe,
+        mode=planned.mode,
+        drained_rule=kit.kitchen.drained_rule,
+        begun_at=now,
+        parent_id=planned.parent_id,
+        changes=planned.changes,
+        proposal_id=planned.proposal_id,
+        why=planned.why,
+    )
+    with store.writing(now) as w:
+        w.add(under_way)
+    return Done(under_way, Touched.GUIDE)
+
+
+def note(
+    store: Store,
+    under_way_id: UUID,
+    kind: GuideEventKind,
+    value: float | None = None,
+    *,
+    clock: Callable[[], datetime],
+) -> Done[Guide]:
+    """Keep an event the moment it happens, and return the brew's new state."""
+    now = clock()
+    with store.writing(now) as w:
+        number = len(w.all(GuideEvent, under_way_id=under_way_id))
+        w.add(
+            GuideEvent(
+                id=uuid4(),
+                under_way_id=under_way_id,
+                number=number,
+                at=now,
+                kind=kind,
+                value=value,
+            )
+        )
+        guide = _guide(w, w.get(UnderWay, under_way_id))
+    return Done(guide, Touched.GUIDE)
+
+
+def under_way(store: Store) -> OpenGuide | None:
+    """Return the brew that was begun and not closed; None where there is none."""
+    with store.reading() as r:
+        begun = r.all(UnderWay, closed_at=None)
+        if not begun:
+            return None
+        return OpenGuide(under_way=begun[-1], guide=_guide(r, begun[-1]))
+
+
+def finish(store: Store, under_way_id: UUID, *, clock: Callable[[], datetime]) -> Done[Brew]:
+    """Record the brew as what is known of it, and close it."""
+    now = clock()
+    with store.writing(now) as w:
+        begun = w.get(UnderWay, under_way_id)
+        brew = brew_from(begun, _guide(w, begun), uuid4(), now)
+        w.add(brew)
+        w.change(replace(begun, closed_at=now))
+    return Done(brew, Touched.BREWS | Touched.GUIDE | Touched.COFFEES)
+
+
+def give_up(store: Store, under_way_id: UUID, *, clock: Callable[[], datetime]) -> Done[UnderWay]:
+    """Close a brew without recording it; its events stay in the journal."""
+    now = clock()
+    with store.writing(now) as w:
+        closed = replace(w.get(UnderWay, under_way_id), closed_at=now)
+        w.change(closed)
+    return Done(closed, Touched.GUIDE)
+
+
+def _guide(r: Reader, begun: UnderWay) -> Guide:
+    return guide_of(begun, r.all(GuideEvent, under_way_id=begun.id))

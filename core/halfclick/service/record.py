@@ -1,0 +1,187 @@
+"""Record a brew after the fact, a tasting, and corrections of either as new facts."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from uuid import UUID, uuid4
+
+from halfclick.brewing.finish import (
+    CLOCK_SD_S,
+    DOSE_SD_G,
+    PLANNED_SD_G,
+    READ_SD_G,
+    TEMPERATURE_SD_C,
+    UNWEIGHED,
+)
+from halfclick.errors import BadInput
+from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip
+from halfclick.model.tasting import Bed, Marks, StrengthFelt, Tasting, Verdict
+from halfclick.service.done import Done, Touched
+from halfclick.service.kitchens import KitView, used
+from halfclick.service.plan import Planned
+from halfclick.store.journal import Store
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BrewEntry:
+    """A brew as it is typed after the fact: the plan, and only what departed from it.
+
+    None means: as planned, and not measured.
+    """
+
+    planned: Planned
+    dose_g: float | None = None
+    water_g: float | None = None
+    temperature_c: float | None = None
+    drained_s: float | None = None
+    beverage_g: float | None = None
+    slips: tuple[Slip, ...] = ()
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        for name, low, high in (
+            ("dose_g", 1.0, 500.0),
+            ("water_g", 5.0, 20_000.0),
+            ("temperature_c", 1.0, 101.0),
+            ("drained_s", 5.0, 86_400.0),
+            ("beverage_g", 1.0, 20_000.0),
+        ):
+            value = getattr(self, name)
+            if value is not None and not low <= value <= high:
+                raise BadInput(f"record.bad_{name}", given=value)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TastingEntry:
+    """A tasting as it is typed: everything may be left out."""
+
+    marks: Marks = Marks()  # noqa: RUF009 - frozen, so one may serve all
+    strength_felt: StrengthFelt | None = None
+    liking: float | None = None
+    words: str = ""
+    verdict: Verdict | None = None
+    beverage_g: float | None = None
+    strength: float | None = None
+    bed: Bed | None = None
+
+
+def record_brew(
+    store: Store, entry: BrewEntry, kit: KitView, *, clock: Callable[[], datetime]
+) -> Done[Brew]:
+    """Keep a brew that was made without the guide."""
+    now = clock()
+    brew = _brew(entry, kit, now)
+    with store.writing(now) as w:
+        w.add(brew)
+    return Done(brew, Touched.BREWS | Touched.COFFEES)
+
+
+def correct_brew(
+    store: Store, brew_id: UUID, poured: Poured, *, note: str, clock: Callable[[], datetime]
+) -> Done[Brew]:
+    """Keep what truly happened as a new fact that corrects an earlier one."""
+    now = clock()
+    with store.writing(now) as w:
+        wrong = w.get(Brew, brew_id)
+        right = replace(wrong, id=uuid4(), poured=poured, note=note, corrects_id=wrong.id)
+        w.add(right)
+    return Done(right, Touched.BREWS)
+
+
+def correct_drained(
+    store: Store, brew_id: UUID, drained_s: float | None, *, clock: Callable[[], datetime]
+) -> Done[Brew]:
+    """Keep another drained time for a brew, or none; the same time adds nothing."""
+    with store.reading() as r:
+        brew = r.get(Brew, brew_id)
+    if brew.poured.drained_s.value == drained_s:
+        return Done(brew, Touched.NOTHING)
+    poured = replace(brew.poured, drained_s=_measured(drained_s, CLOCK_SD_S))
+    return correct_brew(store, brew_id, poured, note=brew.note, clock=clock)
+
+
+def record_tasting(
+    store: Store, brew_id: UUID, entry: TastingEntry, *, clock: Callable[[], datetime]
+) -> Done[Tasting]:
+    """Keep what a cup tasted like.
+
+    Raises:
+        BadInput: a mark or a measurement cannot be.
+    """
+    now = clock()
+    tasting = tasting_of(brew_id, entry, now)
+    with store.writing(now) as w:
+        w.get(Brew, brew_id)
+        w.add(tasting)
+    return Done(tasting, Touched.BREWS | Touched.COFFEES)
+
+
+def correct_tasting(
+    store: Store, tasting_id: UUID, entry: TastingEntry, *, clock: Callable[[], datetime]
+) -> Done[Tasting]:
+    """Keep another taste of the same cup as a new fact that corrects an earlier one."""
+    now = clock()
+    with store.writing(now) as w:
+        wrong = w.get(Tasting, tasting_id)
+        right = replace(tasting_of(wrong.brew_id, entry, now), corrects_id=wrong.id)
+        w.add(right)
+    return Done(right, Touched.BREWS | Touched.COFFEES)
+
+
+def tasting_of(brew_id: UUID, entry: TastingEntry, now: datetime) -> Tasting:
+    """Return a tasting as it would be kept."""
+    return Tasting(
+        id=uuid4(),
+        brew_id=brew_id,
+        tasted_at=now,
+        marks=entry.marks,
+        strength_felt=entry.strength_felt,
+        liking=entry.liking,
+        words=entry.words.strip(),
+        verdict=entry.verdict,
+        beverage_g=entry.beverage_g,
+        strength=entry.strength,
+        bed=entry.bed,
+    )
+
+
+def _brew(entry: BrewEntry, kit: KitView, now: datetime) -> Brew:
+    planned, plan = entry.planned, entry.planned.recipe
+    return Brew(
+        id=uuid4(),
+        bag_id=planned.bag_id,
+        kit=used(kit),
+        started_at=now,
+        mode=planned.mode,
+        plan=plan,
+        poured=Poured(
+            dose_g=_known(entry.dose_g, plan.dose_g, DOSE_SD_G),
+            water_g=_known(entry.water_g, plan.water_g, READ_SD_G, PLANNED_SD_G),
+            bloom_g=Reading(value=plan.bloom_g, sd=PLANNED_SD_G, how=How.PLANNED),
+            temperature_c=_known(entry.temperature_c, plan.temperature_c, TEMPERATURE_SD_C),
+            beverage_g=_measured(entry.beverage_g, READ_SD_G),
+            drained_s=_measured(entry.drained_s, CLOCK_SD_S),
+        ),
+        drained_rule=kit.kitchen.drained_rule,
+        slips=entry.slips,
+        weight=1.0 if entry.water_g is not None else UNWEIGHED,
+        parent_id=planned.parent_id,
+        changes=planned.changes,
+        proposal_id=planned.proposal_id,
+        why=planned.why,
+        note=entry.note,
+    )
+
+
+def _known(
+    measured: float | None, plan: float | None, sd: float, planned_sd: float | None = None
+) -> Reading:
+    if measured is not None:
+        return _measured(measured, sd)
+    if plan is None:
+        return UNKNOWN
+    return Reading(value=plan, sd=planned_sd or sd, how=How.PLANNED)
+
+
+def _measured(value: float | None, sd: float) -> Reading:
+    return UNKNOWN if value is None else Reading(value=value, sd=sd, how=How.MEASURED)
