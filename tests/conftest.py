@@ -1,0 +1,78 @@
+"""What every test may ask for: a fresh journal, a clock that is set by hand, and the words."""
+
+import gc
+import os
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+# Before any test imports Qt: no test needs a screen unless it is given one.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+import pytest
+
+from halfclick.store.journal import Store
+from halfclick.store.opening import open_store
+from halfclick.wording import Wording, open_wording
+
+
+@dataclass
+class HandClock:
+    """A clock that stands still until it is told otherwise."""
+
+    now: datetime = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def advance(self, seconds: float) -> datetime:
+        """Move on by so many seconds, and return the time it is then."""
+        self.now += timedelta(seconds=seconds)
+        return self.now
+
+    def set(self, now: datetime) -> None:
+        """Say what time it is."""
+        self.now = now
+
+
+@pytest.fixture
+def clock() -> HandClock:
+    return HandClock()
+
+
+@pytest.fixture
+def store(tmp_path: Path, clock: HandClock) -> Iterator[Store]:
+    opened = open_store(
+        tmp_path / "journal.db", clock=clock, person_name="Ada", device_name="kitchen laptop"
+    )
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(scope="session")
+def words() -> Wording:
+    return open_wording()
+
+
+@pytest.fixture(autouse=True)
+def _no_journal_of_the_person(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Keep tests away from the journal of whoever runs them."""
+    monkeypatch.setenv("HALFCLICK_JOURNAL", str(tmp_path / "journal.db"))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object]:
+    """Hold the cyclic collector still during a Qt test, and let it run between tests.
+
+    Otherwise it may free a window while that window's events run, which ends the process.
+    """
+    if "qtbot" not in getattr(item, "fixturenames", ()):
+        return (yield)
+    gc.collect()
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
+        gc.collect()
