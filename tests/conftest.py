@@ -61,6 +61,12 @@ def _no_journal_of_the_person(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -
     monkeypatch.setenv("HALFCLICK_JOURNAL", str(tmp_path / "journal.db"))
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """Let pass what Qt says of having no screen; every other warning of Qt fails its test."""
+    for said in ("propagateSizeHints", "raise"):
+        config.addinivalue_line("qt_log_ignore", rf"This plugin does not support {said}\(\)")
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object]:
     """Hold the cyclic collector still during a Qt test, and let it run between tests.
