@@ -1,0 +1,302 @@
+"""Fields of every form: a label, an input with its unit, and a line for what is wrong."""
+
+import re
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from halfclick.errors import BadInput
+from halfclick.wording import Wording
+from halfclick_desktop.look import INSIDE
+from halfclick_desktop.text import typed
+
+DATE_FORMATS = ("%Y-%m-%d", "%d.%m.%Y", "%d/%m/%Y", "%d %b %Y", "%d %B %Y")
+
+
+class Field(QWidget):
+    """A label over an input; subclasses say what is typed.
+
+    Args:
+        words: the wording.
+        label: catalogue code of the label.
+        unit: what stands after the input in quiet, e.g. "g".
+        hint: catalogue code of a quiet sentence under the input.
+    """
+
+    edited = Signal()  # the person changed it; showing a value is no edit
+
+    def __init__(
+        self, words: Wording, label: str, control: QWidget, *, unit: str = "", hint: str = ""
+    ) -> None:
+        super().__init__()
+        self.words = words
+        self.control = control
+        self._label = QLabel(words(label))
+        self._label.setProperty("role", "label")
+        self._label.setBuddy(control)
+        name = words(label)
+        control.setAccessibleName(f"{name}, {unit}" if unit else name)
+        self._unit = QLabel(unit)
+        self._unit.setProperty("role", "quiet")
+        self._hint = QLabel(words(hint) if hint else "")
+        self._hint.setProperty("role", "label")
+        self._hint.setWordWrap(True)
+        self._hint.setVisible(bool(hint))
+        self._error = QLabel()
+        self._error.setProperty("role", "caution")
+        self._error.setWordWrap(True)
+        self._error.hide()
+        self.setFocusProxy(control)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(INSIDE)
+        row.addWidget(self.control, 1)
+        row.addWidget(self._unit)
+        self._unit.setVisible(bool(self._unit.text()))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(INSIDE // 2)
+        column.addWidget(self._label)
+        column.addLayout(row)
+        column.addWidget(self._hint)
+        column.addWidget(self._error)
+
+    def show_hint(self, sentence: str) -> None:
+        """Show a quiet sentence under the input; none where it is empty."""
+        self._hint.setText(sentence)
+        self._hint.setVisible(bool(sentence))
+
+    def show_error(self, sentence: str) -> None:
+        """Show what is wrong with what was typed; nothing where the sentence is empty."""
+        self._error.setText(sentence)
+        self._error.setVisible(bool(sentence))
+        self.control.setAccessibleDescription(sentence)
+        self.control.setProperty("wrong", bool(sentence))
+        self.control.style().unpolish(self.control)
+        self.control.style().polish(self.control)
+
+    def error(self) -> str:
+        """Return what is said to be wrong; empty where nothing is."""
+        return self._error.text() if not self._error.isHidden() else ""
+
+    def _was_edited(self) -> None:
+        if self.error():
+            self.show_error("")
+        self.edited.emit()
+
+
+class _Line(Field):
+    """A field with one typed line."""
+
+    def __init__(
+        self,
+        words: Wording,
+        label: str,
+        line: QLineEdit | None = None,
+        *,
+        unit: str = "",
+        hint: str = "",
+    ) -> None:
+        self.line = line if line is not None else QLineEdit()
+        super().__init__(words, label, self.line, unit=unit, hint=hint)
+        self.line.textEdited.connect(self._was_edited)
+
+    def text(self) -> str:
+        """Return what is typed, without spaces around it."""
+        return self.line.text().strip()
+
+    def show_text(self, text: str) -> None:
+        """Show a text; no edit."""
+        with QSignalBlocker(self.line):
+            self.line.setText(text)
+        self.show_error("")
+
+
+class TextField(_Line):
+    """A line of words."""
+
+
+class NumberField(_Line):
+    """A number, typed with either decimal mark; empty where not known.
+
+    Args:
+        words: the wording.
+        label: catalogue code of the label.
+        unit: the unit as printed.
+        hint: catalogue code of a quiet sentence.
+        scale: printed = value x scale, e.g. 1000 for metres shown as millimetres.
+        decimals: how many are shown.
+    """
+
+    def __init__(
+        self,
+        words: Wording,
+        label: str,
+        *,
+        unit: str = "",
+        hint: str = "",
+        scale: float = 1.0,
+        decimals: int = 1,
+    ) -> None:
+        super().__init__(words, label, unit=unit, hint=hint)
+        self._scale = scale
+        self._decimals = decimals
+
+    def value(self) -> float | None:
+        """Return the number typed; None where the field is empty.
+
+        Raises:
+            BadInput: it is no number; the sentence is shown beside the field too.
+        """
+        text = self.text()
+        if not text:
+            return None
+        try:
+            return parsed_number(text) / self._scale
+        except BadInput as error:
+            self.show_error(self.words.sentence(error))
+            raise
+
+    def show_value(self, value: float | None) -> None:
+        """Show a number; no edit."""
+        shown = None if value is None else value * self._scale
+        self.show_text(typed(shown, self._decimals))
+
+
+class DateField(_Line):
+    """A day, typed; Up and Down move it by a day, and start from today where it is empty."""
+
+    def __init__(self, words: Wording, label: str, *, today: date, hint: str = "") -> None:
+        super().__init__(words, label, _DateLine(today), hint=hint)
+        self.line.setPlaceholderText(words("field.date_pattern"))
+
+    def value(self) -> date | None:
+        """Return the day typed; None where the field is empty.
+
+        Raises:
+            BadInput: it is no day; the sentence is shown beside the field too.
+        """
+        text = self.text()
+        if not text:
+            return None
+        try:
+            return parsed_date(text)
+        except BadInput as error:
+            self.show_error(self.words.sentence(error))
+            raise
+
+    def show_value(self, value: date | None) -> None:
+        """Show a day; no edit."""
+        self.show_text("" if value is None else value.isoformat())
+
+
+class _DateLine(QLineEdit):
+    def __init__(self, today: date) -> None:
+        super().__init__()
+        self._today = today
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        steps = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}
+        if event.key() not in steps:
+            super().keyPressEvent(event)
+            return
+        try:
+            day = parsed_date(self.text()) + timedelta(days=steps[Qt.Key(event.key())])
+        except BadInput:
+            day = self._today
+        self.setText(day.isoformat())
+        self.textEdited.emit(self.text())
+
+
+class ChoiceField(Field):
+    """One of a few words; each choice is a printed text and the value it stands for."""
+
+    def __init__(
+        self,
+        words: Wording,
+        label: str,
+        choices: Sequence[tuple[str, object]] = (),
+        *,
+        hint: str = "",
+    ) -> None:
+        self.combo = QComboBox()
+        super().__init__(words, label, self.combo, hint=hint)
+        self.show_choices(choices)
+        self.combo.currentIndexChanged.connect(self._was_edited)
+
+    def show_choices(self, choices: Sequence[tuple[str, object]]) -> None:
+        """Offer other choices; the first is chosen, and that is no edit."""
+        with QSignalBlocker(self.combo):
+            self.combo.clear()
+            # Kept here and not as item data, which would turn words and numbers into Qt's own.
+            self._values = [value for _, value in choices]
+            self.combo.addItems([text for text, _ in choices])
+
+    def value(self) -> object:
+        """Return the value chosen; None where there is nothing to choose from."""
+        index = self.combo.currentIndex()
+        return self._values[index] if index >= 0 else None
+
+    def show_value(self, value: object) -> None:
+        """Show a choice; no edit."""
+        with QSignalBlocker(self.combo):
+            self.combo.setCurrentIndex(self._values.index(value))
+        self.show_error("")
+
+
+class YesNoField(Field):
+    """A yes or a no."""
+
+    def __init__(self, words: Wording, label: str, *, hint: str = "") -> None:
+        self.box = QCheckBox(words(label))
+        super().__init__(words, label, self.box, hint=hint)
+        self._label.hide()
+        self.box.toggled.connect(self._was_edited)
+
+    def value(self) -> bool:
+        """Return whether it is ticked."""
+        return self.box.isChecked()
+
+    def show_value(self, value: bool) -> None:
+        """Show a yes or a no; no edit."""
+        with QSignalBlocker(self.box):
+            self.box.setChecked(value)
+
+
+def parsed_number(text: str) -> float:
+    """Return the number a text names, with a point or a comma as its decimal mark.
+
+    Raises:
+        BadInput: it is no number.
+    """
+    cleaned = re.sub(r"\s", "", text).replace("\N{MINUS SIGN}", "-").replace(",", ".")
+    if not re.fullmatch(r"-?(\d{1,12}(\.\d*)?|\.\d+)", cleaned, re.ASCII):
+        raise BadInput("field.not_a_number", text=text.strip()[:20])
+    return float(cleaned)
+
+
+def parsed_date(text: str) -> date:
+    """Return the day a text names: year first, or day first with the month after it.
+
+    Raises:
+        BadInput: it is no day.
+    """
+    for pattern in DATE_FORMATS:
+        try:
+            return datetime.strptime(text.strip(), pattern).date()  # a day has no zone
+        except ValueError:
+            continue
+    raise BadInput("field.not_a_day", text=text.strip()[:20])
