@@ -3,17 +3,18 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 from typing import Any, TypeVar
 from uuid import UUID
 
 import sqlalchemy as sa
-from filelock import BaseFileLock
 
-from halfclick.errors import NotFound
-from halfclick.model.person import Device, Person
+from halfclick.errors import NotFound, StoreUnwritable
+from halfclick.model.person import Device, Person, Stamp
+from halfclick.store.engine import writing_on
 from halfclick.store.faults import translated
+from halfclick.store.lock import Held
 from halfclick.store.rows import FACTS, TABLES, from_row, moment, to_row
 from halfclick.wording import Message
 
@@ -40,8 +41,22 @@ class Reader:
         """
         found = self.find(kind, record_id)
         if found is None:
-            raise NotFound("store.not_found", kind=kind.__name__.lower())
+            raise _not_found(kind)
         return found
+
+    def stamp(self, kind: type, record_id: UUID) -> Stamp:
+        """Return who wrote a record, where and when.
+
+        Raises:
+            NotFound: the journal has none.
+        """
+        c = TABLES[kind].c
+        query = sa.select(c.person_id, c.device_id, c.written_at).where(c.id == record_id)
+        row = self._connection.execute(query).first()
+        if row is None:
+            raise _not_found(kind)
+        at = datetime.fromisoformat(row.written_at)
+        return Stamp(person_id=row.person_id, device_id=row.device_id, written_at=at)
 
     def all(self, kind: type[T], *, corrected: bool = False, **equals: object) -> list[T]:
         """Return the living records of a kind, oldest first.
@@ -60,7 +75,7 @@ class Reader:
             query = query.where(
                 ~sa.exists().where(later.c.corrects_id == table.c.id, later.c.buried_at.is_(None))
             )
-        query = query.order_by(table.c.written_at, table.c.id)
+        query = query.order_by(table.c.written_at, table.c.seq)
         return [from_row(kind, dict(row._mapping)) for row in self._connection.execute(query)]
 
 
@@ -68,22 +83,25 @@ class Writer(Reader):
     """Reads and writes records inside one block, stamped with who, where and when."""
 
     def __init__(
-        self, connection: sa.Connection, person: UUID, device: UUID, now: datetime
+        self, connection: sa.Connection, person_id: UUID, device_id: UUID, now: datetime
     ) -> None:
         super().__init__(connection)
-        self._stamp: dict[str, Any] = {"person_id": person, "device_id": device}
-        self._now = now
-        self._added = 0
+        self._now = moment(now)
+        self._stamp = {
+            "person_id": person_id,
+            "device_id": device_id,
+            "written_at": self._now,
+        }
 
     def add(self, record: Any) -> None:
         """Add a record; the same identity twice is once, so that a retry does no harm."""
-        table = TABLES[type(record)]
-        if self.find(type(record), record.id) is None:
-            # A microsecond apart within a block, so that rows keep the order they were added in.
-            at = moment(self._now + timedelta(microseconds=self._added))
-            self._added += 1
-            row = {**to_row(record), **self._stamp, "written_at": at}
-            self._connection.execute(table.insert().values(**row))
+        kind = type(record)
+        table = TABLES[kind]
+        if self.find(kind, record.id) is not None:
+            return
+        last = sa.select(sa.func.coalesce(sa.func.max(table.c.seq), 0)).scalar_subquery()
+        row = {**to_row(record), **self._stamp}
+        self._connection.execute(table.insert().values(**row, seq=last + 1))
 
     def change(self, record: Any) -> None:
         """Write a record over its older self.
@@ -95,40 +113,42 @@ class Writer(Reader):
         kind = type(record)
         if kind in FACTS:
             raise TypeError(f"{kind.__name__} is a fact: add a correction instead")
-        table = TABLES[kind]
-        query = table.update().where(table.c.id == record.id)
-        done = self._connection.execute(
-            query.values(**to_row(record), changed_at=moment(self._now))
-        )
-        if done.rowcount != 1:
-            raise NotFound("store.not_found", kind=kind.__name__.lower())
+        self._update(kind, record.id, {**to_row(record), "changed_at": self._now})
 
     def bury(self, kind: type, record_id: UUID) -> None:
-        """Delete a record: it stays, marked, so that it can come back and be merged."""
-        self._mark(kind, record_id, moment(self._now))
+        """Delete a record: it stays, marked, so that it can come back and be merged.
+
+        Raises:
+            NotFound: the journal has no such record.
+        """
+        self._update(kind, record_id, {"buried_at": self._now})
 
     def unbury(self, kind: type, record_id: UUID) -> None:
-        """Bring a deleted record back."""
-        self._mark(kind, record_id, None)
+        """Bring a deleted record back.
 
-    def _mark(self, kind: type, record_id: UUID, at: str | None) -> None:
+        Raises:
+            NotFound: the journal has no such record.
+        """
+        self._update(kind, record_id, {"buried_at": None})
+
+    def _update(self, kind: type, record_id: UUID, values: dict[str, Any]) -> None:
         table = TABLES[kind]
-        query = table.update().where(table.c.id == record_id)
-        done = self._connection.execute(query.values(buried_at=at))
-        if done.rowcount != 1:
-            raise NotFound("store.not_found", kind=kind.__name__.lower())
+        query = table.update().where(table.c.id == record_id).values(**values)
+        if self._connection.execute(query).rowcount != 1:
+            raise _not_found(kind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Store:
     """An open journal, held by this program until it is closed.
 
+    Blocks are short and never nested: a reading block left open keeps every writer waiting.
     `notices` tells what was done while opening, e.g. that a backup was made.
     """
 
     path: Path
     engine: sa.Engine
-    lock: BaseFileLock | None
+    held: Held | None
     person: Person
     device: Device
     notices: tuple[Message, ...] = ()
@@ -150,13 +170,26 @@ class Store:
         Raises:
             StoreError: the journal cannot be written; nothing of the block was kept.
         """
-        with translated(self.path), self.engine.connect() as connection:
-            connection.execution_options(halfclick_writes=True)
-            with connection.begin():
-                yield Writer(connection, self.person.id, self.device.id, now)
+        if self.read_only:
+            raise StoreUnwritable("store.opened_to_read", path=str(self.path))
+        with (
+            translated(self.path),
+            writing_on(self.engine) as connection,
+            connection.begin(),
+        ):
+            yield Writer(connection, self.person.id, self.device.id, now)
+
+    @property
+    def read_only(self) -> bool:
+        """Whether it was opened to be read only, beside the program that holds it."""
+        return self.held is None
 
     def close(self) -> None:
         """Let go of the file."""
         self.engine.dispose()
-        if self.lock is not None:
-            self.lock.release()
+        if self.held is not None:
+            self.held.release()
+
+
+def _not_found(kind: type) -> NotFound:
+    return NotFound("store.not_found", kind=kind.__name__.lower())

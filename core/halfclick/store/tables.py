@@ -6,9 +6,10 @@ import sqlalchemy as sa
 
 METADATA = sa.MetaData()
 
-# What every row tells: who wrote it, on which device, when; when it last changed; and, where it
-# was deleted, when: a tombstone, so that two journals can be merged later.
-STAMPS = ("person_id", "device_id", "written_at", "changed_at", "buried_at")
+# What every row tells: who wrote it, on which device, when, and its place in this journal's own
+# order of writing; when it last changed; and, where it was deleted, when: a tombstone, so that two
+# journals can be merged later.
+STAMPS = ("person_id", "device_id", "written_at", "seq", "changed_at", "buried_at")
 
 
 def _table(name: str, *columns: sa.schema.SchemaItem) -> sa.Table:
@@ -20,6 +21,7 @@ def _table(name: str, *columns: sa.schema.SchemaItem) -> sa.Table:
         sa.Column("person_id", sa.Uuid, nullable=False),
         sa.Column("device_id", sa.Uuid, nullable=False),
         sa.Column("written_at", sa.Text, nullable=False),
+        sa.Column("seq", sa.Integer, nullable=False, index=True),
         sa.Column("changed_at", sa.Text, nullable=True),
         sa.Column("buried_at", sa.Text, nullable=True),
     )

@@ -1,6 +1,8 @@
 """Bring an older journal, or none, to the newest revision: back up, migrate, check."""
 
+import os
 import sqlite3
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
@@ -8,46 +10,63 @@ from alembic import command
 from alembic.config import Config
 
 from halfclick.errors import StoreDamaged
-from halfclick.store.opening import APPLICATION_ID, NEWEST_REVISION, checked, engine_of
+from halfclick.store.engine import engine_of, writing_on
+from halfclick.store.looking import APPLICATION_ID, NEWEST_REVISION, check
 from halfclick.wording import Message
+
+SCRIPTS = "halfclick.store:migrations"
+
+
+def create(path: Path) -> None:
+    """Make a journal through its revisions, aside, and put it in place whole."""
+    aside = Path(f"{path}.new")
+    for left_over in (aside, Path(f"{aside}-journal")):
+        left_over.unlink(missing_ok=True)
+    migrate(aside, scripts=SCRIPTS, newest=NEWEST_REVISION)
+    aside.replace(path)
+    _keep_name(path.parent)
 
 
 def upgrade(
-    path: Path, revision: str | None, *, now: datetime, scripts: str = "halfclick.store:migrations"
+    path: Path, *, now: datetime, scripts: str = SCRIPTS, newest: str = NEWEST_REVISION
 ) -> tuple[Message, ...]:
-    """Migrate the journal at a path in one transaction; a failure leaves the old file.
+    """Back an older journal up, then migrate it; a failure leaves the old file.
 
     Args:
         path: the journal's file.
-        revision: what it stands at; None for one still to be made.
         now: names the backup.
         scripts: where the revisions lie.
+        newest: the last of them.
 
     Returns:
         What a person should know: where the backup went.
     """
-    notices: tuple[Message, ...] = ()
-    if revision is not None:
-        kept = backed_up(path, before=NEWEST_REVISION, now=now)
-        notices = (Message("store.backed_up", {"path": str(kept)}),)
+    kept = backed_up(path, before=newest, now=now)
+    migrate(path, scripts=scripts, newest=newest)
+    return (Message("store.backed_up", {"path": str(kept)}),)
+
+
+def migrate(path: Path, *, scripts: str, newest: str) -> None:
+    """Run the missing revisions in one transaction, and check what came of it.
+
+    Raises:
+        StoreDamaged: rows name rows that are not there; the file is as it was.
+    """
     # Rebuilding a table under foreign keys would delete the rows that name it.
     engine = engine_of(path, foreign_keys=False)
+    config = Config()
+    config.set_main_option("script_location", scripts)
     try:
-        with engine.connect() as connection:
-            connection.execution_options(halfclick_writes=True)
-            with connection.begin():
-                config = Config()
-                config.set_main_option("script_location", scripts)
-                config.attributes["connection"] = connection
-                command.upgrade(config, "head")
-                if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
-                    raise StoreDamaged("store.damaged", path=str(path))
-                connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
-                connection.exec_driver_sql(f"PRAGMA user_version = {int(NEWEST_REVISION)}")
+        with writing_on(engine) as connection, connection.begin():
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")
+            if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
+                raise StoreDamaged("store.damaged", path=str(path))
+            connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+            connection.exec_driver_sql(f"PRAGMA user_version = {int(newest)}")
     finally:
         engine.dispose()
-    checked(path, whole=True)
-    return notices
+    check(path)
 
 
 def backed_up(path: Path, *, before: str, now: datetime) -> Path:
@@ -59,12 +78,25 @@ def backed_up(path: Path, *, before: str, now: datetime) -> Path:
     folder = path.parent / "backups"
     folder.mkdir(exist_ok=True)
     target = folder / f"{path.stem}-{now:%Y%m%d-%H%M%S}-before-{before}.db"
-    source = sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)
-    copy = sqlite3.connect(target)
     try:
-        source.backup(copy)
-    finally:
-        copy.close()
-        source.close()
-    checked(target, whole=True)
+        with (
+            closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)) as source,
+            closing(sqlite3.connect(target)) as copy,
+        ):
+            source.backup(copy)
+        check(target)
+    except BaseException:
+        target.unlink(missing_ok=True)
+        raise
     return target
+
+
+def _keep_name(folder: Path) -> None:
+    """Have the system keep a folder's new names on the disk, where it can be asked to."""
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

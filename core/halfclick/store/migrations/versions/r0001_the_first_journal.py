@@ -12,6 +12,7 @@ def _stamps() -> list[sa.Column[object]]:
         sa.Column("person_id", sa.Uuid, nullable=False),
         sa.Column("device_id", sa.Uuid, nullable=False),
         sa.Column("written_at", sa.Text, nullable=False),
+        sa.Column("seq", sa.Integer, nullable=False),
         sa.Column("changed_at", sa.Text, nullable=True),
         sa.Column("buried_at", sa.Text, nullable=True),
     ]
@@ -32,12 +33,14 @@ def upgrade() -> None:
         sa.Column("note", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_coffee_seq", "coffee", ["seq"])
     op.create_table(
         "device",
         sa.Column("id", sa.Uuid, primary_key=True),
         sa.Column("name", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_device_seq", "device", ["seq"])
     op.create_table(
         "dripper",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -48,6 +51,7 @@ def upgrade() -> None:
         sa.Column("height_m", sa.Float, nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_dripper_seq", "dripper", ["seq"])
     op.create_table(
         "grinder",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -58,6 +62,7 @@ def upgrade() -> None:
         sa.Column("purge_g", sa.Float, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_grinder_seq", "grinder", ["seq"])
     op.create_table(
         "kettle",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -65,6 +70,7 @@ def upgrade() -> None:
         sa.Column("has_thermometer", sa.Boolean, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_kettle_seq", "kettle", ["seq"])
     op.create_table(
         "paper",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -72,12 +78,14 @@ def upgrade() -> None:
         sa.Column("kind", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_paper_seq", "paper", ["seq"])
     op.create_table(
         "person",
         sa.Column("id", sa.Uuid, primary_key=True),
         sa.Column("name", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_person_seq", "person", ["seq"])
     op.create_table(
         "preference",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -85,6 +93,7 @@ def upgrade() -> None:
         sa.Column("value", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_preference_seq", "preference", ["seq"])
     op.create_table(
         "server",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -93,6 +102,7 @@ def upgrade() -> None:
         sa.Column("empty_g", sa.Float, nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_server_seq", "server", ["seq"])
     op.create_table(
         "water",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -101,6 +111,7 @@ def upgrade() -> None:
         sa.Column("alkalinity_mg_l", sa.Float, nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_water_seq", "water", ["seq"])
     op.create_table(
         "kitchen",
         sa.Column("id", sa.Uuid, primary_key=True),
@@ -116,6 +127,7 @@ def upgrade() -> None:
         sa.Column("drained_rule", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_kitchen_seq", "kitchen", ["seq"])
     op.create_index("ix_kitchen_dripper_id", "kitchen", ["dripper_id"])
     op.create_index("ix_kitchen_grinder_id", "kitchen", ["grinder_id"])
     op.create_index("ix_kitchen_kettle_id", "kitchen", ["kettle_id"])
@@ -131,6 +143,7 @@ def upgrade() -> None:
         sa.Column("roasted_on", sa.Text, nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_lot_seq", "lot", ["seq"])
     op.create_index("ix_lot_coffee_id", "lot", ["coffee_id"])
     op.create_table(
         "zero",
@@ -143,6 +156,7 @@ def upgrade() -> None:
         sa.Column("note", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_zero_seq", "zero", ["seq"])
     op.create_index("ix_zero_grinder_id", "zero", ["grinder_id"])
     op.create_table(
         "bag",
@@ -157,6 +171,7 @@ def upgrade() -> None:
         sa.Column("left_said_at", sa.Text, nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_bag_seq", "bag", ["seq"])
     op.create_index("ix_bag_lot_id", "bag", ["lot_id"])
     op.create_table(
         "brew",
@@ -178,6 +193,7 @@ def upgrade() -> None:
         sa.Column("corrects_id", sa.Uuid, sa.ForeignKey("brew.id"), nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_brew_seq", "brew", ["seq"])
     op.create_index("ix_brew_bag_id", "brew", ["bag_id"])
     op.create_index("ix_brew_corrects_id", "brew", ["corrects_id"])
     op.create_index("ix_brew_parent_id", "brew", ["parent_id"])
@@ -196,6 +212,7 @@ def upgrade() -> None:
         sa.Column("answer_reason", sa.Text, nullable=False),
         *_stamps(),
     )
+    op.create_index("ix_proposal_seq", "proposal", ["seq"])
     op.create_index("ix_proposal_brew_id", "proposal", ["brew_id"])
     op.create_table(
         "tasting",
@@ -213,6 +230,7 @@ def upgrade() -> None:
         sa.Column("corrects_id", sa.Uuid, sa.ForeignKey("tasting.id"), nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_tasting_seq", "tasting", ["seq"])
     op.create_index("ix_tasting_brew_id", "tasting", ["brew_id"])
     op.create_index("ix_tasting_corrects_id", "tasting", ["corrects_id"])
     op.create_table(
@@ -231,6 +249,7 @@ def upgrade() -> None:
         sa.Column("closed_at", sa.Text, nullable=True),
         *_stamps(),
     )
+    op.create_index("ix_under_way_seq", "under_way", ["seq"])
     op.create_index("ix_under_way_bag_id", "under_way", ["bag_id"])
     op.create_index("ix_under_way_parent_id", "under_way", ["parent_id"])
     op.create_index("ix_under_way_proposal_id", "under_way", ["proposal_id"])
@@ -245,4 +264,5 @@ def upgrade() -> None:
         *_stamps(),
         sa.UniqueConstraint("under_way_id", "number"),
     )
+    op.create_index("ix_guide_event_seq", "guide_event", ["seq"])
     op.create_index("ix_guide_event_under_way_id", "guide_event", ["under_way_id"])
