@@ -44,7 +44,7 @@ class Wording:
             pattern = self._catalogue.gettext(code)
         if pattern == code:
             raise KeyError(code)
-        return pattern.format(**{name: quantity(name, value) for name, value in values.items()})
+        return pattern.format(**{name: self._said(name, value) for name, value in values.items()})
 
     def sentence(self, message: Message | CoreError) -> str:
         """Return the sentence of a message or of an error that a person can mend."""
@@ -53,6 +53,17 @@ class Wording:
     def sentences(self, messages: tuple[Message, ...]) -> str:
         """Return several messages as one paragraph."""
         return " ".join(self.sentence(message) for message in messages)
+
+    def _said(self, name: str, value: object) -> str:
+        """Return a value in words; a message, or several, inside a message are worded too."""
+        if isinstance(value, Message):
+            return self.sentence(value)
+        if isinstance(value, list | tuple):
+            return ", ".join(self._said(name, one) for one in value)
+        if isinstance(value, Mapping):
+            # A message that has been through the journal.
+            return self(str(value["code"]), **value.get("values", {}))
+        return quantity(name, value)
 
 
 def open_wording(language: str = "en") -> Wording:

@@ -27,6 +27,7 @@ class Outcome(StrEnum):
     REPEAT = "repeat"  # the cup was not the plan: brew the plan again
     HOLD = "hold"  # tastes good: keep it
     CONFIRM = "confirm"  # one good cup: brew it once more
+    IMMERSION = "immersion"  # one long steep: is it the recipe at all?
     NOTHING = "nothing"  # too little was said to advise
 
 

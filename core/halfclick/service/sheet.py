@@ -95,7 +95,7 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         next=planned,
         next_before=last.brew.plan if last else None,
         first=first_recipe(store, bag.id, today=today) if kit and last is None else None,
-        advice=advise(store, last.brew.id, today=today) if last and tasted else None,
+        advice=advise(store, last.brew.id) if last and tasted else None,
         advice_answered=answered,
         band=own_band(store, planned.recipe, kit) if planned and kit else None,
         strip=_strip(store, cups),

@@ -54,7 +54,9 @@ _UUID_COLUMNS = {
 
 def to_row(record: object) -> dict[str, Any]:
     """Return the column values of a record, its stamps left out."""
-    fields = msgspec.to_builtins(record, builtin_types=(UUID, datetime, date))
+    fields = msgspec.to_builtins(
+        record, builtin_types=(UUID, datetime, date), enc_hook=_plain_mapping
+    )
     uuids = _UUID_COLUMNS[type(record)]
     return {name: value if name in uuids else _written(value) for name, value in fields.items()}
 
@@ -79,6 +81,13 @@ def moment(at: datetime) -> str:
     if at.tzinfo is None:
         raise ValueError(f"a moment without a time zone: {at}")
     return at.astimezone(UTC).isoformat(timespec="microseconds")
+
+
+def _plain_mapping(value: object) -> dict[str, object]:
+    """Return a mapping of any sort, a message's frozen values say, as a dict."""
+    if isinstance(value, Mapping):
+        return dict(value)
+    raise NotImplementedError(f"no way to write a {type(value).__name__}")
 
 
 def _written(value: Any) -> Any:

@@ -1,0 +1,125 @@
+"""Advise on a tasted cup, and keep what the person answers."""
+
+from collections.abc import Callable
+from datetime import datetime
+from functools import cache
+from itertools import pairwise
+from statistics import median
+from uuid import UUID, uuid4
+
+from halfclick.model.advice import Advice, Answer, Proposal
+from halfclick.model.brew import Brew
+from halfclick.model.coffee import Bag, Coffee, Lot
+from halfclick.model.tasting import Mark, Tasting
+from halfclick.service.cups import Cup, cups_of_coffee, same_recipe
+from halfclick.service.done import Done, Touched
+from halfclick.service.kitchens import kit_of
+from halfclick.service.limits import limits_of
+from halfclick.service.record import TastingEntry, tasting_of
+from halfclick.store.journal import Reader, Store
+from halfclick.taste.case import case_of
+from halfclick.taste.diagnosis import diagnose
+from halfclick.taste.rules import Rule, load_rules
+
+# A person's usual use of a mark is known from so many tastings on (our own default).
+USUAL_FROM = 5
+# Liking moves by chance; less than this is no gain (our own default; the published scatter of one
+# liking score is larger still).
+GAIN = 0.5
+
+
+def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Advice | None:
+    """Return the advice on a cup; None where it has not been tasted.
+
+    Args:
+        store: the journal.
+        brew_id: which cup.
+        entry: the tasting as it is being typed; None for the one in the journal.
+    """
+    with store.reading() as r:
+        brew = r.get(Brew, brew_id)
+        cups = _cups(r, brew)
+        usual = _usual(r)
+    here = next((index for index, cup in enumerate(cups) if cup.brew.id == brew_id), len(cups))
+    if entry is not None:
+        tasting: Tasting | None = tasting_of(brew_id, entry, brew.started_at)
+    else:
+        tasting = cups[here].tasting if here < len(cups) else None
+    if tasting is None:
+        return None
+    kit = kit_of(store, brew.kit)
+    limits = limits_of(store, brew.plan, kit)
+    earlier = cups[:here]
+    case = case_of(
+        brew,
+        tasting,
+        shape=kit.dripper.shape,
+        band=limits.band,
+        usual=usual,
+        fruitless=_fruitless(earlier, brew, tasting),
+        good_before=any(cup.is_good and same_recipe(cup.brew.plan, brew.plan) for cup in earlier),
+    )
+    return diagnose(case, limits, rules())
+
+
+def answer(
+    store: Store,
+    brew_id: UUID,
+    advice: Advice,
+    said: Answer,
+    *,
+    reason: str = "",
+    clock: Callable[[], datetime],
+) -> Done[Proposal]:
+    """Keep an advice as it was answered; accepted, it is the next recipe, its reason with it."""
+    now = clock()
+    proposal = Proposal(
+        id=uuid4(),
+        brew_id=brew_id,
+        answered_at=now,
+        answer=said,
+        outcome=advice.outcome,
+        rule=advice.rule,
+        changes=advice.changes,
+        recipe=advice.recipe,
+        evidence=advice.evidence,
+        why=advice.why,
+        answer_reason=reason.strip(),
+    )
+    with store.writing(now) as w:
+        w.add(proposal)
+    return Done(proposal, Touched.BREWS | Touched.COFFEES)
+
+
+@cache
+def rules() -> tuple[Rule, ...]:
+    """Return the rule set that comes with the program, read once."""
+    return load_rules()
+
+
+def _cups(r: Reader, brew: Brew) -> tuple[Cup, ...]:
+    lot = r.get(Lot, r.get(Bag, brew.bag_id).lot_id)
+    return cups_of_coffee(r, r.get(Coffee, lot.coffee_id).id)
+
+
+def _usual(r: Reader) -> dict[Mark, float]:
+    """Return what this person usually gives each mark, where enough tastings tell."""
+    given: dict[Mark, list[float]] = {mark: [] for mark in Mark}
+    for tasting in r.all(Tasting):
+        for mark in Mark:
+            value = tasting.marks.of(mark)
+            if value is not None:
+                given[mark].append(value)
+    return {mark: median(values) for mark, values in given.items() if len(values) >= USUAL_FROM}
+
+
+def _fruitless(earlier: tuple[Cup, ...], brew: Brew, tasting: Tasting) -> int:
+    """Count the changes in a row, this cup's first, after which the cup was liked no better."""
+    liked = [(cup.brew, cup.tasting.liking) for cup in earlier if cup.tasting]
+    liked.append((brew, tasting.liking))
+    count = 0
+    for (_, before), (changed, after) in reversed(list(pairwise(liked))):
+        if not changed.changes or before is None or after is None or after >= before + GAIN:
+            break
+        count += 1
+    return count

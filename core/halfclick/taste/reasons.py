@@ -1,0 +1,96 @@
+"""Why a rule was chosen, what spoke for and against it, what to expect of the next cup."""
+
+from halfclick.model.limits import DrainedBand
+from halfclick.model.recipe import Change
+from halfclick.model.tasting import Mark
+from halfclick.taste.case import Case
+from halfclick.taste.rules import FAULTS, ClockPlace, Felt, Rule
+from halfclick.wording import Message, clock
+
+
+def why(case: Case, rule: Rule, *, half: bool) -> tuple[Message, ...]:
+    """Return the reasons of an advice: what was seen, the idea behind the rule, and its size."""
+    messages = [*_seen(case), Message(f"why.{rule.id}")]
+    if half:
+        messages.append(Message("why.half"))
+    return tuple(messages)
+
+
+def spoke_for(case: Case) -> tuple[Message, ...]:
+    """Return the marks and records that were there to be heard."""
+    found = [
+        Message(f"level.{mark.value}", {"level": case.marks.of(mark)})
+        for mark in FAULTS
+        if mark in case.there
+    ]
+    if case.felt in {Felt.WEAK, Felt.STRONG}:
+        found.append(Message(f"felt.{case.felt.value}"))
+    if case.drained_s is not None and case.band is not None:
+        values = {"time_s": case.drained_s, **_band(case.band)}
+        found.append(Message(f"clock.{case.clock.value}", values))
+    if case.stalled:
+        found.append(Message("clock.stalled"))
+    return tuple(found)
+
+
+def spoke_against(case: Case) -> tuple[Message, ...]:
+    """Return what makes an advice on this cup less sure."""
+    found: list[Message] = []
+    if case.clock is ClockPlace.UNKNOWN:
+        code = "against.no_time" if case.drained_s is None else "against.no_band"
+        found.append(Message(code))
+    elif case.clock is ClockPlace.INSIDE and case.faults:
+        found.append(Message("against.inside"))
+    if Mark.SWEET in case.there and case.faults:
+        found.append(Message("against.sweet", {"level": case.marks.of(Mark.SWEET)}))
+    if case.weight < 1.0:
+        found.append(Message("against.weight", {"weight_share": case.weight}))
+    return tuple(found)
+
+
+def contested_by(rule: Rule) -> Message | None:
+    """Return what the lab says against a rule, where it does."""
+    return Message(f"contested.{rule.contested}") if rule.contested else None
+
+
+def expected(case: Case, changes: tuple[Change, ...]) -> tuple[Message, ...]:
+    """Return what the change should do; no drained time is predicted."""
+    found = [Message(f"expect.{change.lever.value}_{_way(change)}") for change in changes]
+    moves_clock = any(change.lever.value in {"grind", "pours", "pour_rate"} for change in changes)
+    if moves_clock and case.band is not None and case.drained_s is not None:
+        values = {"time_s": case.drained_s, **_band(case.band)}
+        if case.clock in {ClockPlace.FAST, ClockPlace.SLOW}:
+            found.append(Message(f"expect.from_{case.clock.value}", values))
+    return tuple(found)
+
+
+def mind_changer(changes: tuple[Change, ...], case: Case) -> Message | None:
+    """Return what next cup would speak against this way."""
+    if not changes:
+        return None
+    worst = next((mark for mark in FAULTS if mark in case.there), None)
+    values = {"mark": Message(f"mark.{worst.value}")} if worst else {}
+    code = f"mind.{changes[0].lever.value}_{_way(changes[0])}"
+    return Message(code, values) if worst else Message("mind.no_better")
+
+
+def this_cup(case: Case) -> tuple[Message, ...]:
+    """Return what can be done with the cup in hand."""
+    return (Message("cup.dilute"),) if case.felt is Felt.STRONG else ()
+
+
+def _seen(case: Case) -> tuple[Message, ...]:
+    faults = tuple(Message(f"mark.{mark.value}") for mark in FAULTS if mark in case.there)
+    if not faults:
+        return ()
+    if case.band is None or case.clock is ClockPlace.UNKNOWN:
+        return (Message("why.seen", {"marks": faults}),)
+    return (Message(f"why.seen_{case.clock.value}", {"marks": faults, **_band(case.band)}),)
+
+
+def _band(band: DrainedBand) -> dict[str, object]:
+    return {"low": clock(band.low_s), "high": clock(band.high_s)}
+
+
+def _way(change: Change) -> str:
+    return "more" if change.amount >= 0 else "less"

@@ -1,0 +1,136 @@
+"""How far a rule moves a lever, inside the limits; None where it cannot be moved."""
+
+import math
+
+from halfclick.model.advice import Noticed
+from halfclick.model.cup import NOTICED_STRENGTH, RETAINED_G_PER_G, usual_strength
+from halfclick.model.limits import Limits
+from halfclick.model.moves import (
+    differences,
+    with_bloom,
+    with_pour_count,
+    with_pour_rate,
+    with_ratio,
+    with_setting,
+    with_temperature,
+)
+from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Lever, Recipe
+from halfclick.taste.rules import Move, Way
+
+# Search steps, far enough to be noticed where that is known; halves refine. Trade ranges: ratio
+# +-1.5 to 2, temperature +-3 C, pour rate +-2 g/s (common practice, no source).
+RATIO = 2.0
+RATIO_RANGE = (12.0, 20.0)
+TEMPERATURE_C = 3.0
+LEAST_TEMPERATURE_C = 1.0
+COOLEST_C = 80.0
+POUR_RATE_G_S = 2.0
+SLOWEST_G_S = 2.0
+MOST_POURS = 5
+# A finer search step raises extraction by about a point (our own default, to hold strength level:
+# 1 point more of 20 is a twentieth more dissolved, so a twentieth more drink).
+LEVEL_SHARE = 0.05
+
+
+def moved(recipe: Recipe, moves: tuple[Move, ...], limits: Limits, *, half: bool) -> Recipe | None:
+    """Return a recipe after a rule's moves; None where a limit forbids them or nothing moves.
+
+    Args:
+        recipe: the recipe of the cup.
+        moves: one lever, or a declared pair.
+        limits: what bounds them.
+        half: whether to refine by half a search step.
+    """
+    for move in moves:
+        after = _moved(recipe, move, limits, 0.5 if half else 1.0)
+        if after is None:
+            return None
+        recipe = after
+    return recipe
+
+
+def noticed(before: Recipe, after: Recipe, *, half: bool) -> Noticed:
+    """Return whether a change is likely to be tasted.
+
+    Ratio by the strength it moves, at the usual extraction, against the published threshold; a
+    whole search step of the grinder is chosen to be noticed; of the rest nothing is known.
+    """
+    levers = {change.lever for change in differences(before, after)}
+    if levers == {Lever.RATIO}:
+        weak = usual_strength(before.dose_g, before.water_g)
+        strong = usual_strength(after.dose_g, after.water_g)
+        if weak is None or strong is None:
+            return Noticed.UNKNOWN
+        far = abs(weak - strong) >= NOTICED_STRENGTH
+        return Noticed.LIKELY if far else Noticed.UNLIKELY
+    if Lever.GRIND in levers:
+        return Noticed.UNLIKELY if half else Noticed.LIKELY
+    return Noticed.UNKNOWN
+
+
+def _moved(recipe: Recipe, move: Move, limits: Limits, size: float) -> Recipe | None:
+    up = move.way is Way.MORE
+    match move.lever:
+        case Lever.GRIND:
+            return _ground(recipe, limits, coarser=up, half=size < 1)
+        case Lever.RATIO:
+            return _ratio(recipe, move.way, limits, size)
+        case Lever.TEMPERATURE:
+            return _temperature(recipe, limits, TEMPERATURE_C * size * (1 if up else -1))
+        case Lever.POURS:
+            count = len(recipe.pours) - 1 + (1 if up else -1)
+            return with_pour_count(recipe, count) if 1 <= count <= MOST_POURS else None
+        case Lever.POUR_RATE:
+            rate_g_s = recipe.pours[-1].rate_g_s + POUR_RATE_G_S * size * (1 if up else -1)
+            return with_pour_rate(recipe, rate_g_s) if rate_g_s >= SLOWEST_G_S else None
+        case Lever.BLOOM:
+            return _even(recipe)
+
+
+def _ground(recipe: Recipe, limits: Limits, *, coarser: bool, half: bool) -> Recipe | None:
+    whole = limits.coarser if coarser else limits.finer
+    part = limits.half_coarser if coarser else limits.half_finer
+    setting = (part or whole) if half else (whole or part)
+    if recipe.setting is None or setting is None or setting.steps == recipe.setting.steps:
+        return None
+    return with_setting(recipe, setting)
+
+
+def _ratio(recipe: Recipe, way: Way, limits: Limits, size: float) -> Recipe | None:
+    if way is Way.LEVEL:
+        drink = recipe.ratio - RETAINED_G_PER_G
+        ratio = recipe.ratio + drink * LEVEL_SHARE
+    else:
+        ratio = recipe.ratio + RATIO * size * (1 if way is Way.MORE else -1)
+    low, high = RATIO_RANGE
+    ratio = min(max(ratio, low), high)
+    if limits.capacity_g is not None:
+        ratio = min(ratio, limits.capacity_g / recipe.dose_g + RETAINED_G_PER_G)
+    if (way is Way.LESS and ratio >= recipe.ratio) or (
+        way is not Way.LESS and ratio <= recipe.ratio
+    ):
+        return None
+    after = with_ratio(recipe, ratio)
+    return after if after.water_g != recipe.water_g else None
+
+
+def _temperature(recipe: Recipe, limits: Limits, by_c: float) -> Recipe | None:
+    top_c = math.floor(limits.boiling_c * 2) / 2
+    before_c = top_c if recipe.temperature_c is None else recipe.temperature_c
+    after_c = min(max(before_c + by_c, COOLEST_C), top_c)
+    if abs(after_c - before_c) < LEAST_TEMPERATURE_C:
+        return None
+    return with_temperature(recipe, after_c)
+
+
+def _even(recipe: Recipe) -> Recipe | None:
+    if len(recipe.pours) < 2:
+        return None
+    if recipe.stir_bloom and recipe.bloom_multiple >= BLOOM_MULTIPLE - 0.05:
+        return None
+    return with_bloom(
+        recipe,
+        multiple=max(recipe.bloom_multiple, BLOOM_MULTIPLE),
+        bloom_s=max(recipe.bloom_s, BLOOM_S),
+        stirred=True,
+    )
