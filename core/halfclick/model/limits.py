@@ -36,5 +36,7 @@ class Limits:
     half_finer: Setting | None
     half_coarser: Setting | None
     band: DrainedBand | None = None
+    # What the server holds, and what a measured dripper takes in one pour above its grounds.
     capacity_g: float | None = None
+    room_g: float | None = None
     left_g: float | None = None

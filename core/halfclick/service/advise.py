@@ -1,15 +1,18 @@
 """Advise on a tasted cup, and keep what the person answers."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import cache
 from itertools import pairwise
 from statistics import median
 from uuid import UUID, uuid4
 
-from halfclick.model.advice import Advice, Answer, Proposal
+from halfclick.model.advice import Advice, Answer, Outcome, Proposal
 from halfclick.model.brew import Brew
-from halfclick.model.coffee import Bag, Coffee, Lot
+from halfclick.model.coffee import Bag, Coffee, Lot, age_days
+from halfclick.model.preference import Preference
+from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.cups import Cup, cups_of_coffee, same_recipe
 from halfclick.service.done import Done, Touched
@@ -17,7 +20,7 @@ from halfclick.service.kitchens import kit_of
 from halfclick.service.limits import limits_of
 from halfclick.service.record import TastingEntry, tasting_of
 from halfclick.store.journal import Reader, Store
-from halfclick.taste.case import case_of
+from halfclick.taste.case import Context, case_of
 from halfclick.taste.diagnosis import diagnose
 from halfclick.taste.rules import Rule, load_rules
 
@@ -26,6 +29,7 @@ USUAL_FROM = 5
 # Liking moves by chance; less than this is no gain (our own default; the published scatter of one
 # liking score is larger still).
 GAIN = 0.5
+TWO_CHANGES = "two_changes"
 
 
 def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Advice | None:
@@ -37,10 +41,15 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
         entry: the tasting as it is being typed; None for the one in the journal.
     """
     with store.reading() as r:
-        brew = r.get(Brew, brew_id)
+        brew = _newest(r, r.get(Brew, brew_id))
         cups = _cups(r, brew)
         usual = _usual(r)
-    here = next((index for index, cup in enumerate(cups) if cup.brew.id == brew_id), len(cups))
+        allowed = two_changes_allowed(r)
+        bag = r.get(Bag, brew.bag_id)
+        lot = r.get(Lot, bag.lot_id)
+        roast = r.get(Coffee, lot.coffee_id).roast
+        steeped_from = _steeped_from(r, brew)
+    here = next((index for index, cup in enumerate(cups) if cup.brew.id == brew.id), len(cups))
     if entry is not None:
         tasting: Tasting | None = tasting_of(brew_id, entry, brew.started_at)
     else:
@@ -48,6 +57,7 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
     if tasting is None:
         return None
     kit = kit_of(store, brew.kit)
+    kit = replace(kit, kitchen=replace(kit.kitchen, drained_rule=brew.drained_rule))
     limits = limits_of(store, brew.plan, kit)
     earlier = cups[:here]
     case = case_of(
@@ -56,8 +66,16 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
         shape=kit.dripper.shape,
         band=limits.band,
         usual=usual,
-        fruitless=_fruitless(earlier, brew, tasting),
-        good_before=any(cup.is_good and same_recipe(cup.brew.plan, brew.plan) for cup in earlier),
+        context=Context(
+            fruitless=_fruitless(earlier, brew, tasting),
+            good_before=any(
+                cup.is_good and same_recipe(cup.brew.plan, brew.plan) for cup in earlier
+            ),
+            roast=roast,
+            age_days=age_days(lot, bag, brew.started_at.date()),
+            steeped_from=steeped_from,
+            two_allowed=allowed,
+        ),
     )
     return diagnose(case, limits, rules())
 
@@ -95,6 +113,38 @@ def answer(
 def rules() -> tuple[Rule, ...]:
     """Return the rule set that comes with the program, read once."""
     return load_rules()
+
+
+def two_changes_allowed(r: Reader) -> bool:
+    """Return whether this person lets an advice move two levers at once."""
+    choices = r.all(Preference, key=TWO_CHANGES)
+    return bool(choices) and choices[-1].value == "yes"
+
+
+def allow_two_changes(
+    store: Store, allowed: bool, *, clock: Callable[[], datetime]
+) -> Done[Preference]:
+    """Keep whether an advice may move two levers at once; each advice that does says so."""
+    choice = Preference(id=uuid4(), key=TWO_CHANGES, value="yes" if allowed else "no")
+    with store.writing(clock()) as w:
+        w.add(choice)
+    return Done(choice, Touched.SETTINGS)
+
+
+def _newest(r: Reader, brew: Brew) -> Brew:
+    """Return a brew as it was last corrected."""
+    later = {one.corrects_id: one for one in r.all(Brew, bag_id=brew.bag_id, corrected=True)}
+    while brew.id in later:
+        brew = later[brew.id]
+    return brew
+
+
+def _steeped_from(r: Reader, brew: Brew) -> Recipe | None:
+    """Return the recipe a long steep was to be told from; None for any other brew."""
+    proposal = r.find(Proposal, brew.proposal_id) if brew.proposal_id else None
+    if proposal is None or proposal.outcome is not Outcome.IMMERSION:
+        return None
+    return r.get(Brew, proposal.brew_id).plan
 
 
 def _cups(r: Reader, brew: Brew) -> tuple[Cup, ...]:

@@ -4,6 +4,7 @@ from halfclick.errors import BadInput
 from halfclick.model.grinder import Setting, setting_at
 from halfclick.model.limits import Limits
 from halfclick.model.recipe import Recipe
+from halfclick.physics.vessel import BED_ML_PER_G, holds_ml, inside_of
 from halfclick.service.band import own_band
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView
@@ -27,7 +28,13 @@ def limits_of(store: Store, recipe: Recipe, kit: KitView) -> Limits:
         half_coarser=_reached(kit, recipe, half) if half else None,
         band=own_band(store, recipe, kit),
         capacity_g=kit.server.capacity_g if kit.server else None,
+        room_g=_room_g(kit, recipe),
     )
+
+
+def _room_g(kit: KitView, recipe: Recipe) -> float | None:
+    inside = inside_of(kit.dripper)
+    return holds_ml(inside) - recipe.dose_g * BED_ML_PER_G if inside.measured else None
 
 
 def _reached(kit: KitView, recipe: Recipe, by_steps: int) -> Setting | None:

@@ -3,18 +3,22 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from halfclick.model.brew import Brew, Reading, SlipKind
+from halfclick.model.brew import Brew, Reading, Slip, SlipKind
+from halfclick.model.coffee import Roast
 from halfclick.model.departures import departures
 from halfclick.model.kit import DripperShape
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Change, Recipe
-from halfclick.model.tasting import CLEARLY_THERE, Mark, Marks, StrengthFelt, Tasting, Verdict
+from halfclick.model.tasting import CLEARLY_THERE, Bed, Mark, Marks, Tasting, Verdict
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt
 from halfclick.wording import Message
 
+# An overshoot within this share is below what people taste (common practice, no source).
+SMALL_OVERSHOOT = 0.03
 # A mark also counts from so far above what this person usually gives.
 ABOVE_USUAL = 2.0
 GOOD_LIKING = 7.0
+MIDDLE_LIKING = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +26,8 @@ class Case:
     """A tasted cup with all that its advice rests on.
 
     `last_changes` are what this cup itself changed; `fruitless` counts the changes in a row, this
-    cup's included, that liked no better; `good_before` says an earlier cup of this plan was good.
+    cup's included, that liked no better; `good_before` says an earlier cup of this plan was good;
+    `steeped_from` is the recipe that a long steep was to be told from.
     """
 
     recipe: Recipe
@@ -42,6 +47,11 @@ class Case:
     last_changes: tuple[Change, ...] = ()
     fruitless: int = 0
     good_before: bool = False
+    bed: Bed | None = None
+    roast: Roast | None = None
+    age_days: int | None = None
+    steeped_from: Recipe | None = None
+    two_allowed: bool = False
 
     @property
     def faults(self) -> frozenset[Mark]:
@@ -59,8 +69,34 @@ class Case:
     def says_something(self) -> bool:
         """Whether there is anything to advise on."""
         return bool(
-            self.there or self.felt in {Felt.WEAK, Felt.STRONG} or self.stalled or self.verdict
+            any(self.marks.of(mark) is not None for mark in Mark)
+            or self.felt is not Felt.UNSAID
+            or self.stalled
+            or self.verdict
         )
+
+    @property
+    def is_calm(self) -> bool:
+        """Whether the person looked and found no fault, and does not ask for a change."""
+        return (
+            not self.faults
+            and not self.stalled
+            and self.felt not in {Felt.WEAK, Felt.STRONG}
+            and self.verdict is not Verdict.CHANGE
+            and (self.liking is None or self.liking >= MIDDLE_LIKING)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Context:
+    """What the journal says around one cup; the fields are those of `Case`."""
+
+    fruitless: int = 0
+    good_before: bool = False
+    roast: Roast | None = None
+    age_days: int | None = None
+    steeped_from: Recipe | None = None
+    two_allowed: bool = False
 
 
 def case_of(
@@ -70,8 +106,7 @@ def case_of(
     shape: DripperShape,
     band: DrainedBand | None,
     usual: Mapping[Mark, float],
-    fruitless: int = 0,
-    good_before: bool = False,
+    context: Context,
 ) -> Case:
     """Return a cup as the rules see it.
 
@@ -81,8 +116,7 @@ def case_of(
         shape: the dripper's shape.
         band: the person's own drained times for this plan; None where there are none.
         usual: what this person usually gives a mark, where that is known.
-        fruitless: changes in a row that liked no better.
-        good_before: whether an earlier cup of the same plan was good.
+        context: what the journal says around it.
     """
     drained = brew.poured.drained_s
     return Case(
@@ -98,11 +132,16 @@ def case_of(
         stalled=any(slip.kind is SlipKind.STALL for slip in brew.slips),
         shape=shape,
         departures=departures(brew),
-        slipped=any(slip.kind is not SlipKind.STALL for slip in brew.slips),
+        slipped=any(_corrects(slip, brew.plan) for slip in brew.slips),
         weight=brew.weight,
         last_changes=brew.changes,
-        fruitless=fruitless,
-        good_before=good_before,
+        fruitless=context.fruitless,
+        good_before=context.good_before,
+        bed=tasting.bed,
+        roast=context.roast,
+        age_days=context.age_days,
+        steeped_from=context.steeped_from,
+        two_allowed=context.two_allowed,
     )
 
 
@@ -128,6 +167,8 @@ def clock_place(drained: Reading, band: DrainedBand | None) -> ClockPlace:
     return ClockPlace.SLOW if drained.value > band.high_s else ClockPlace.INSIDE
 
 
-def felt_of(strength: StrengthFelt | None) -> Felt:
-    """Return a felt strength as the rules name it."""
-    return Felt.UNSAID if strength is None else Felt(strength.value)
+def _corrects(slip: Slip, plan: Recipe) -> bool:
+    """Return whether a slip leaves a cup that was mended, or was not what was wanted."""
+    if slip.kind is SlipKind.OVERSHOOT:
+        return (slip.amount or 0.0) > SMALL_OVERSHOOT * plan.water_g
+    return slip.kind is not SlipKind.STALL

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from halfclick.model.advice import Advice, Evidence, Noticed, Outcome, RunnerUp
+from halfclick.model.advice import Advice, Evidence, Outcome, RunnerUp
 from halfclick.model.limits import Limits
 from halfclick.model.moves import differences
 from halfclick.model.recipe import Change, Lever, Recipe, even_pours
@@ -18,8 +18,8 @@ from halfclick.taste.reasons import (
     this_cup,
     why,
 )
-from halfclick.taste.rules import Felt, Rule
-from halfclick.taste.sizes import moved, noticed
+from halfclick.taste.rules import Felt, Rule, Way
+from halfclick.taste.sizes import moved, noticed, strength_moved
 from halfclick.wording import Message
 
 # Three changes without gain, and it may not be the recipe (our own default).
@@ -47,9 +47,11 @@ def diagnose(case: Case, limits: Limits, rules: Sequence[Rule]) -> Advice:
         _departed(case)
         or _good(case)
         or _silent(case)
+        or _after_steep(case)
+        or _calm(case)
         or _fruitless(case)
         or _by_rule(case, limits, rules)
-        or _plain(case, Outcome.NOTHING, "say_more", Evidence.MEASURED_HERE)
+        or _plain(case, Outcome.NOTHING, _unsaid(case, rules), Evidence.MEASURED_HERE)
     )
 
 
@@ -98,6 +100,27 @@ def _silent(case: Case) -> Advice | None:
     return _plain(case, Outcome.NOTHING, "say_more", Evidence.MEASURED_HERE)
 
 
+def _after_steep(case: Case) -> Advice | None:
+    """Return what a long steep has told: the recipe it came from, and where to look."""
+    if case.steeped_from is None:
+        return None
+    rule = "steep_same" if case.faults else "steep_clean"
+    plain = _plain(case, Outcome.REPEAT, rule, Evidence.CONSENSUS)
+    return replace(plain, recipe=case.steeped_from, sources=("Common practice, no source",))
+
+
+def _calm(case: Case) -> Advice | None:
+    if not case.is_calm:
+        return None
+    outcome = Outcome.HOLD if case.good_before else Outcome.CONFIRM
+    return _plain(case, outcome, "no_fault", Evidence.MEASURED_HERE)
+
+
+def _unsaid(case: Case, rules: Sequence[Rule]) -> str:
+    """Return why there is nothing to advise: no rule is about it, or no lever has room left."""
+    return "no_room" if any(fits(rule, case) for rule in rules) else "say_more"
+
+
 def _fruitless(case: Case) -> Advice | None:
     if case.fruitless < FRUITLESS:
         return None
@@ -123,6 +146,7 @@ def _plain(case: Case, outcome: Outcome, rule: str, evidence: Evidence) -> Advic
         why=(Message(f"why.{rule}"),),
         spoke_for=spoke_for(case),
         spoke_against=spoke_against(case),
+        this_cup=this_cup(case),
     )
 
 
@@ -137,19 +161,24 @@ def _by_rule(case: Case, limits: Limits, rules: Sequence[Rule]) -> Advice | None
             _plain(case, Outcome.REPEAT, "slipped", Evidence.MEASURED_HERE),
             runner_up=_runner_up(found, None),
         )
+    reasons = why(case, first.rule, half=first.half)
+    if case.two_allowed and first.rule.outcome is Outcome.CHANGE:
+        both = _with_second(case, limits, found)
+        if both is not None:
+            first, reasons = both, (*reasons, Message("why.two_allowed"))
     return Advice(
         outcome=first.rule.outcome,
         rule=first.rule.id,
         recipe=first.recipe,
         evidence=first.rule.evidence,
         changes=first.changes,
-        why=why(case, first.rule, half=first.half),
+        why=reasons,
         spoke_for=spoke_for(case),
         spoke_against=spoke_against(case),
         contested=contested_by(first.rule),
         sources=first.rule.sources,
-        expect=expected(case, first.changes),
-        noticed=_noticed(case, first),
+        expect=expected(case, first.changes, strength_moved(case.recipe, first.recipe)),
+        noticed=noticed(case.recipe, first.recipe, half=first.half),
         mind_changer=mind_changer(first.changes, case),
         this_cup=this_cup(case),
         runner_up=_runner_up(found, first),
@@ -170,22 +199,37 @@ def _candidates(case: Case, limits: Limits, rules: Sequence[Rule]) -> Iterator[_
 def _reverses(rule: Rule, case: Case) -> bool:
     """Return whether a rule goes back the way the cup came: then half a step is far enough."""
     for move in rule.moves:
-        sign = 1.0 if move.way.value == "more" else -1.0
+        sign = {Way.MORE: 1.0, Way.LESS: -1.0}.get(move.way, 0.0)
         for change in case.last_changes:
             if change.lever is move.lever and change.amount * sign < 0:
                 return True
     return False
 
 
-def _noticed(case: Case, candidate: _Candidate) -> Noticed:
-    return noticed(case.recipe, candidate.recipe, half=candidate.half)
+def _with_second(case: Case, limits: Limits, found: list[_Candidate]) -> _Candidate | None:
+    """Return the first candidate with the next lever moved too, where the person allows two."""
+    first = found[0]
+    for second in found[1:]:
+        if second.rule.levers & first.rule.levers or second.rule.outcome is not Outcome.CHANGE:
+            continue
+        recipe = moved(first.recipe, second.rule.moves, limits, half=second.half)
+        if recipe is not None:
+            changes = differences(case.recipe, recipe)
+            return replace(first, recipe=recipe, changes=changes)
+    return None
 
 
 def _runner_up(found: list[_Candidate], first: _Candidate | None) -> RunnerUp | None:
-    """Return the first candidate that moves other levers than the advice does."""
-    levers = first.rule.levers if first is not None else frozenset({Lever.GRIND})
+    """Return the first candidate that moves other levers than the advice does.
+
+    Without an advice by a rule, as after a corrected cup, never the grind.
+    """
     for candidate in found:
-        if candidate.rule.levers != levers and candidate is not first:
+        levers = candidate.rule.levers
+        if first is None and Lever.GRIND in levers:
+            continue
+        moves = frozenset(change.lever for change in first.changes) if first else frozenset()
+        if levers != moves and (first is None or levers != first.rule.levers):
             return RunnerUp(
                 rule=candidate.rule.id,
                 changes=candidate.changes,

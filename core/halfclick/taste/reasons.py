@@ -1,11 +1,18 @@
 """Why a rule was chosen, what spoke for and against it, what to expect of the next cup."""
 
+from halfclick.model.coffee import Roast
 from halfclick.model.limits import DrainedBand
-from halfclick.model.recipe import Change
-from halfclick.model.tasting import Mark
+from halfclick.model.recipe import Change, Lever
+from halfclick.model.tasting import Bed, Mark
 from halfclick.taste.case import Case
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt, Rule
 from halfclick.wording import Message, clock
+
+# Younger than this off roast, a light coffee may be sharp by its age alone (common practice, no
+# source).
+YOUNG_DAYS = 7
+# A cup that nobody weighed counts so much, without anything having slipped.
+UNWEIGHED = 0.95
 
 
 def why(case: Case, rule: Rule, *, half: bool) -> tuple[Message, ...]:
@@ -30,6 +37,8 @@ def spoke_for(case: Case) -> tuple[Message, ...]:
         found.append(Message(f"clock.{case.clock.value}", values))
     if case.stalled:
         found.append(Message("clock.stalled"))
+    if case.bed is not None and case.bed is not Bed.FLAT:
+        found.append(Message(f"bed.saw_{case.bed.value}"))
     return tuple(found)
 
 
@@ -43,7 +52,11 @@ def spoke_against(case: Case) -> tuple[Message, ...]:
         found.append(Message("against.inside"))
     if Mark.SWEET in case.there and case.faults:
         found.append(Message("against.sweet", {"level": case.marks.of(Mark.SWEET)}))
-    if case.weight < 1.0:
+    if Mark.SOUR in case.there and case.age_days is not None and case.age_days < YOUNG_DAYS:
+        found.append(Message("against.young", {"count": case.age_days}))
+    if Mark.SOUR in case.there and case.roast is Roast.DARK:
+        found.append(Message("against.dark_and_sour"))
+    if case.slipped or case.weight < UNWEIGHED:
         found.append(Message("against.weight", {"weight_share": case.weight}))
     return tuple(found)
 
@@ -53,9 +66,20 @@ def contested_by(rule: Rule) -> Message | None:
     return Message(f"contested.{rule.contested}") if rule.contested else None
 
 
-def expected(case: Case, changes: tuple[Change, ...]) -> tuple[Message, ...]:
-    """Return what the change should do; no drained time is predicted."""
+def expected(
+    case: Case, changes: tuple[Change, ...], strength_by: float | None
+) -> tuple[Message, ...]:
+    """Return what the change should do; no drained time is predicted.
+
+    Args:
+        case: the cup.
+        changes: what is changed.
+        strength_by: how much stronger the ratio alone makes the drink, a fraction.
+    """
     found = [Message(f"expect.{change.lever.value}_{_way(change)}") for change in changes]
+    if strength_by and [change.lever for change in changes] == [Lever.RATIO]:
+        code = "expect.strength_more" if strength_by > 0 else "expect.strength_less"
+        found.append(Message(code, {"by_strength": abs(strength_by)}))
     moves_clock = any(change.lever.value in {"grind", "pours", "pour_rate"} for change in changes)
     if moves_clock and case.band is not None and case.drained_s is not None:
         values = {"time_s": case.drained_s, **_band(case.band)}

@@ -46,6 +46,36 @@ class Felt(StrEnum):
     UNSAID = "unsaid"
 
 
+class Cause(StrEnum):
+    """What a rule suspects."""
+
+    TOO_FINE = "too_fine"
+    TOO_COARSE = "too_coarse"
+    TOO_COOL = "too_cool"
+    TOO_HOT = "too_hot"
+    TOO_STRONG = "too_strong"
+    TOO_WEAK = "too_weak"
+    LOW_EXTRACTION = "low_extraction"
+    HIGH_EXTRACTION = "high_extraction"
+    UNEVEN = "uneven"
+    BYPASS = "bypass"
+    FINES_MOVED = "fines_moved"
+    PAPER_SEALED = "paper_sealed"
+    DARK_ROAST = "dark_roast"
+    COFFEE_IS_SOUR = "coffee_is_sour"
+
+
+class Reason(StrEnum):
+    """Why a rule sets aside "taste and clock agree: grind; they disagree: not grind"."""
+
+    STRENGTH_FIRST = "strength_first"
+    UNEVEN_FIRST = "uneven_first"
+    FLOW_FIRST = "flow_first"
+    GENTLER_FIRST = "gentler_first"
+    LOW_EXTRACTION = "low_extraction"
+    LONG_STEEP = "long_steep"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Move:
     """One lever a rule moves, and which way."""
@@ -60,7 +90,7 @@ class Rule:
 
     id: str
     moves: tuple[Move, ...]
-    causes: tuple[str, ...]
+    causes: tuple[Cause, ...]
     evidence: Evidence
     sources: tuple[str, ...]
     marks: frozenset[Mark] = frozenset()
@@ -71,6 +101,7 @@ class Rule:
     stalled: bool | None = None
     sweet: bool | None = None
     contested: str = ""
+    exception: Reason | None = None
     outcome: Outcome = Outcome.CHANGE
 
     @property
@@ -126,7 +157,7 @@ def _rule(row: object, number: int) -> Rule:
     return Rule(
         id=name,
         moves=_moves(name, row["moves"]),
-        causes=_texts(name, "causes", row["causes"]),
+        causes=tuple(_many(name, "causes", row, Cause)),
         evidence=_one(name, "evidence", row["evidence"], Evidence),
         sources=_texts(name, "sources", row["sources"]),
         marks=frozenset(_many(name, "marks", row, Mark)),
@@ -137,6 +168,7 @@ def _rule(row: object, number: int) -> Rule:
         stalled=_flag(name, "stalled", row),
         sweet=_flag(name, "sweet", row),
         contested=_text(name, "contested", row),
+        exception=_one(name, "exception", row["exception"], Reason) if "exception" in row else None,
         outcome=_one(name, "outcome", row.get("outcome", "change"), Outcome),
     )
 

@@ -1,9 +1,17 @@
 """How far a rule moves a lever, inside the limits; None where it cannot be moved."""
 
 import math
+from itertools import pairwise
 
+from halfclick.errors import BadInput
 from halfclick.model.advice import Noticed
-from halfclick.model.cup import NOTICED_STRENGTH, RETAINED_G_PER_G, usual_strength
+from halfclick.model.cup import (
+    NOTICED_STRENGTH,
+    RETAINED_G_PER_G,
+    beverage_g,
+    usual_strength,
+)
+from halfclick.model.kit import DripperShape
 from halfclick.model.limits import Limits
 from halfclick.model.moves import (
     differences,
@@ -22,7 +30,9 @@ from halfclick.taste.rules import Move, Way
 RATIO = 2.0
 RATIO_RANGE = (12.0, 20.0)
 TEMPERATURE_C = 3.0
+# Less than these is no step worth a cup (our own defaults).
 LEAST_TEMPERATURE_C = 1.0
+LEAST_RATIO = 0.5
 COOLEST_C = 80.0
 POUR_RATE_G_S = 2.0
 SLOWEST_G_S = 2.0
@@ -41,12 +51,18 @@ def moved(recipe: Recipe, moves: tuple[Move, ...], limits: Limits, *, half: bool
         limits: what bounds them.
         half: whether to refine by half a search step.
     """
+    before = recipe
     for move in moves:
-        after = _moved(recipe, move, limits, 0.5 if half else 1.0)
+        try:
+            after = _moved(recipe, move, limits, 0.5 if half else 1.0)
+        except (BadInput, ValueError):
+            # The pours would run into one another.
+            return None
         if after is None:
             return None
         recipe = after
-    return recipe
+    in_time = _has_time(recipe) or not _has_time(before)
+    return recipe if in_time and _holds(before, recipe, limits) else None
 
 
 def noticed(before: Recipe, after: Recipe, *, half: bool) -> Noticed:
@@ -57,15 +73,47 @@ def noticed(before: Recipe, after: Recipe, *, half: bool) -> Noticed:
     """
     levers = {change.lever for change in differences(before, after)}
     if levers == {Lever.RATIO}:
-        weak = usual_strength(before.dose_g, before.water_g)
-        strong = usual_strength(after.dose_g, after.water_g)
-        if weak is None or strong is None:
+        moved_by = strength_moved(before, after)
+        if moved_by is None:
             return Noticed.UNKNOWN
-        far = abs(weak - strong) >= NOTICED_STRENGTH
+        far = abs(moved_by) >= NOTICED_STRENGTH
         return Noticed.LIKELY if far else Noticed.UNLIKELY
     if Lever.GRIND in levers:
         return Noticed.UNLIKELY if half else Noticed.LIKELY
     return Noticed.UNKNOWN
+
+
+def strength_moved(before: Recipe, after: Recipe) -> float | None:
+    """Estimate how much stronger the drink becomes by its ratio alone, a fraction."""
+    was = usual_strength(before.dose_g, before.water_g)
+    will_be = usual_strength(after.dose_g, after.water_g)
+    return None if was is None or will_be is None else will_be - was
+
+
+def _holds(before: Recipe, after: Recipe, limits: Limits) -> bool:
+    """Return whether server and dripper hold the recipe, or hold it no worse than before."""
+    drink_g = beverage_g(after.water_g, after.dose_g)
+    full = limits.capacity_g is not None and drink_g > limits.capacity_g + 0.5
+    if full and after.water_g > before.water_g:
+        return False
+    if limits.room_g is None or limits.shape is DripperShape.IMMERSION:
+        return True
+    return _largest_pour_g(after) <= max(limits.room_g, _largest_pour_g(before))
+
+
+def _largest_pour_g(recipe: Recipe) -> float:
+    ends_g = [0.0, *(pour.until_g for pour in recipe.pours)]
+    return max(end - start for start, end in pairwise(ends_g))
+
+
+def _has_time(recipe: Recipe) -> bool:
+    """Return whether each pour ends before the next one starts."""
+    poured_g = 0.0
+    for pour, then in pairwise(recipe.pours):
+        if pour.start_s + (pour.until_g - poured_g) / pour.rate_g_s > then.start_s:
+            return False
+        poured_g = pour.until_g
+    return True
 
 
 def _moved(recipe: Recipe, move: Move, limits: Limits, size: float) -> Recipe | None:
@@ -78,13 +126,19 @@ def _moved(recipe: Recipe, move: Move, limits: Limits, size: float) -> Recipe | 
         case Lever.TEMPERATURE:
             return _temperature(recipe, limits, TEMPERATURE_C * size * (1 if up else -1))
         case Lever.POURS:
-            count = len(recipe.pours) - 1 + (1 if up else -1)
-            return with_pour_count(recipe, count) if 1 <= count <= MOST_POURS else None
+            return _poured(recipe, limits, len(recipe.pours) - 1 + (1 if up else -1))
         case Lever.POUR_RATE:
             rate_g_s = recipe.pours[-1].rate_g_s + POUR_RATE_G_S * size * (1 if up else -1)
             return with_pour_rate(recipe, rate_g_s) if rate_g_s >= SLOWEST_G_S else None
         case Lever.BLOOM:
             return _even(recipe)
+
+
+def _poured(recipe: Recipe, limits: Limits, count: int) -> Recipe | None:
+    # A long steep is poured at once; a brew without a bloom has no pours to take away.
+    if limits.shape is DripperShape.IMMERSION or len(recipe.pours) < 2:
+        return None
+    return with_pour_count(recipe, count) if 1 <= count <= MOST_POURS else None
 
 
 def _ground(recipe: Recipe, limits: Limits, *, coarser: bool, half: bool) -> Recipe | None:
@@ -106,9 +160,8 @@ def _ratio(recipe: Recipe, way: Way, limits: Limits, size: float) -> Recipe | No
     ratio = min(max(ratio, low), high)
     if limits.capacity_g is not None:
         ratio = min(ratio, limits.capacity_g / recipe.dose_g + RETAINED_G_PER_G)
-    if (way is Way.LESS and ratio >= recipe.ratio) or (
-        way is not Way.LESS and ratio <= recipe.ratio
-    ):
+    by = (ratio - recipe.ratio) * (-1 if way is Way.LESS else 1)
+    if by < LEAST_RATIO:
         return None
     after = with_ratio(recipe, ratio)
     return after if after.water_g != recipe.water_g else None
@@ -116,9 +169,10 @@ def _ratio(recipe: Recipe, way: Way, limits: Limits, size: float) -> Recipe | No
 
 def _temperature(recipe: Recipe, limits: Limits, by_c: float) -> Recipe | None:
     top_c = math.floor(limits.boiling_c * 2) / 2
-    before_c = top_c if recipe.temperature_c is None else recipe.temperature_c
-    after_c = min(max(before_c + by_c, COOLEST_C), top_c)
-    if abs(after_c - before_c) < LEAST_TEMPERATURE_C:
+    if recipe.temperature_c is None:
+        return None
+    after_c = min(max(recipe.temperature_c + by_c, COOLEST_C), top_c)
+    if (after_c - recipe.temperature_c) * math.copysign(1.0, by_c) < LEAST_TEMPERATURE_C:
         return None
     return with_temperature(recipe, after_c)
 
