@@ -191,6 +191,7 @@ QPushButton[role="rail"]:focus { border: 2px solid $link; }
 QLineEdit, QPlainTextEdit, QTextEdit, QSpinBox, QDoubleSpinBox, QComboBox { background: $sheet;
     color: $ink; border: 1px solid $quiet; border-radius: ${corner}px; padding: 5px 8px;
     selection-background-color: $link; selection-color: $sheet; }
+QLineEdit { placeholder-text-color: $quiet; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QSpinBox:focus, QDoubleSpinBox:focus,
 QComboBox:focus { border: 2px solid $link; padding: 4px 7px; }
 QLineEdit[wrong="true"], QComboBox[wrong="true"] { border: 2px solid $caution;

@@ -168,6 +168,16 @@ def say_left(
     return Done(bag, Touched.COFFEES)
 
 
+def coffee_of_bag(store: Store, bag_id: UUID) -> Coffee:
+    """Return the coffee that a bag holds.
+
+    Raises:
+        NotFound: the journal has no such bag.
+    """
+    with store.reading() as r:
+        return r.get(Coffee, r.get(Lot, r.get(Bag, bag_id).lot_id).coffee_id)
+
+
 def left_in(store: Store, bag_id: UUID) -> float | None:
     """Return what is left in a bag, g: weighed or said, less what was brewed and purged since."""
     with store.reading() as r:

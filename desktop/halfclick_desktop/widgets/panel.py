@@ -1,6 +1,7 @@
 """A sheet on the page: a titled panel that holds one thought."""
 
-from PySide6.QtWidgets import QFrame, QLabel, QLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QLabel, QLayout, QScrollArea, QVBoxLayout, QWidget
 
 from halfclick_desktop.look import GROUPS, INSIDE
 
@@ -32,3 +33,16 @@ class Panel(QFrame):
             self.body.addWidget(content, stretch)
         else:
             self.body.addLayout(content, stretch)
+
+
+def scrolled(content: QWidget) -> QScrollArea:
+    """Return a widget that scrolls up and down where the window is too low for it."""
+    area = QScrollArea()
+    area.setWidget(content)
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    # Its fields take the keys, and it scrolls to whichever has them.
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.viewport().setAutoFillBackground(False)
+    content.setAutoFillBackground(False)
+    return area

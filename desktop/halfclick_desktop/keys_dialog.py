@@ -1,0 +1,85 @@
+"""Every key of the program, by page; shown by F1."""
+
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QDialogButtonBox,
+    QHeaderView,
+    QLabel,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from halfclick.wording import Wording
+from halfclick_desktop.look import GROUPS
+
+# Page, then its keys and the catalogue codes of what they do.
+KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
+    (
+        "everywhere",
+        (
+            ("Ctrl+1", "rail.coffees"),
+            ("Ctrl+2", "rail.brew"),
+            ("Ctrl+3", "rail.history"),
+            ("Ctrl+4", "rail.kit"),
+            ("Ctrl+5", "rail.settings"),
+            ("Return", "keys.main"),
+            ("Escape", "keys.back"),
+            ("Tab", "keys.next"),
+            ("Ctrl+Z", "keys.undo"),
+            ("F1", "keys.keys"),
+            ("Ctrl+Q", "keys.quit"),
+        ),
+    ),
+    (
+        "history",
+        (
+            ("Left, Right", "keys.history_move"),
+            ("Home, End", "keys.history_ends"),
+            ("D", "keys.history_days"),
+            ("T", "keys.history_table"),
+        ),
+    ),
+    ("forms", (("Up, Down", "keys.day"),)),
+)
+
+
+class KeysDialog(QDialog):
+    """Lists the keys; Escape or Return closes it."""
+
+    def __init__(self, words: Wording, parent: QWidget | None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(words("keys.title"))
+        self.resize(560, 620)
+        title = QLabel(words("keys.title"))
+        title.setProperty("role", "heading")
+        buttons = QDialogButtonBox()
+        close = buttons.addButton(words("shell.close"), QDialogButtonBox.ButtonRole.AcceptRole)
+        close.clicked.connect(self.accept)
+        column = QVBoxLayout(self)
+        column.setSpacing(GROUPS)
+        column.addWidget(title)
+        column.addWidget(_table(words), 1)
+        column.addWidget(buttons)
+
+
+def _table(words: Wording) -> QTableWidget:
+    rows = [
+        (words(f"keys.page_{page}"), key, words(code)) for page, keys in KEYS for key, code in keys
+    ]
+    table = QTableWidget(len(rows), 3)
+    table.setAccessibleName(words("keys.title"))
+    table.setHorizontalHeaderLabels([words(f"keys.column_{c}") for c in ("page", "key", "does")])
+    table.setTabKeyNavigation(False)
+    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+    table.verticalHeader().hide()
+    for row, cells in enumerate(rows):
+        for column, text in enumerate(cells):
+            table.setItem(row, column, QTableWidgetItem(text))
+    header = table.horizontalHeader()
+    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    header.setStretchLastSection(True)
+    return table

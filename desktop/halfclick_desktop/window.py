@@ -1,0 +1,235 @@
+"""The window: the rail, the pages and the menus, and nothing else."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Protocol
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeyEvent, QKeySequence, QPaintEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QMainWindow,
+    QMenu,
+    QMessageBox,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from halfclick.errors import CoreError
+from halfclick.service.done import Touched
+from halfclick.wording import Wording
+from halfclick_desktop.keys_dialog import KeysDialog
+from halfclick_desktop.look import Theme
+from halfclick_desktop.opening_page import OpeningPage
+from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.notice import Notice
+from halfclick_desktop.widgets.rail import Rail
+
+RAIL_PAGES = ("coffees", "brew", "history", "kit", "settings")
+# Where a page belongs on the rail, if its own name does not stand there.
+RAIL_OF = {
+    "coffee_form": "coffees",
+    "sheet": "coffees",
+    "plan": "brew",
+    "guide": "brew",
+    "taste": "brew",
+    "log": "brew",
+    "resume": "brew",
+}
+# Pages that Escape does not come back to: they stand for something that was done and is over.
+PASSING = frozenset({"opening", "first_run", "coffee_form", "guide", "taste", "log", "resume"})
+
+
+class Page(Protocol):
+    """What the window asks of a page."""
+
+    def reload(self, touched: Touched) -> None:
+        """Read again what may have changed."""
+
+
+class Window(QMainWindow):
+    """Holds the pages; one is open, and those before it can be gone back to."""
+
+    painted = Signal()  # once, right after the first paint
+    rail_asked = Signal(str)
+    theme_asked = Signal(str)
+    folder_asked = Signal()
+    closing = Signal()
+
+    def __init__(self, words: Wording, theme: Theme = Theme.SYSTEM) -> None:
+        super().__init__()
+        self._words = words
+        self._pages: dict[str, QWidget] = {}
+        self._readers: dict[str, Callable[[Touched], None]] = {}
+        self._behind: list[str] = []
+        self._was_painted = False
+        self.setWindowTitle(words("shell.name"))
+        self.resize(1180, 760)
+        self.rail = Rail(words, RAIL_PAGES)
+        self.rail.page_asked.connect(self.rail_asked)
+        self.rail.show_usable(False)
+        self.notice = Notice(words)
+        self._stack = QStackedWidget()
+        self.opening = OpeningPage(words)
+        self.opening.folder_asked.connect(self.folder_asked)
+        self.add_page("opening", self.opening)
+        self._lay_out()
+        self._make_menus(theme)
+
+    def _lay_out(self) -> None:
+        right = QVBoxLayout()
+        right.setSpacing(0)
+        top = QVBoxLayout()
+        top.setContentsMargins(16, 8, 16, 0)
+        top.addWidget(self.notice)
+        right.addLayout(top)
+        right.addWidget(self._stack, 1)
+        whole = QWidget()
+        row = QHBoxLayout(whole)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self.rail)
+        row.addLayout(right, 1)
+        self.setCentralWidget(whole)
+
+    def _make_menus(self, theme: Theme) -> None:
+        words = self._words
+        file = self.menuBar().addMenu(words("menu.file"))
+        self._add(file, "menu.open_folder", "", self.folder_asked.emit)
+        leave = self._add(file, "menu.quit", "Ctrl+Q", self.close)
+        leave.setMenuRole(QAction.MenuRole.QuitRole)
+        view = self.menuBar().addMenu(words("menu.view"))
+        group = QActionGroup(self)
+        for choice in Theme:
+            action = self._add(
+                view,
+                f"theme.{choice.value}",
+                "",
+                partial(self.theme_asked.emit, choice.value),
+            )
+            action.setCheckable(True)
+            action.setChecked(choice is theme)
+            group.addAction(action)
+        self._themes = group
+        helping = self.menuBar().addMenu(words("menu.help"))
+        self._add(helping, "menu.keys", "F1", self.show_keys)
+        about = self._add(helping, "menu.about", "", self._show_about)
+        about.setMenuRole(QAction.MenuRole.AboutRole)
+
+    def _add(self, menu: QMenu, code: str, key: str, does: Callable[[], object]) -> QAction:
+        action = QAction(self._words(code), self)
+        if key:
+            action.setShortcut(QKeySequence(key))
+        action.triggered.connect(does)
+        menu.addAction(action)
+        return action
+
+    def add_page(self, name: str, page: QWidget, reads: Page | None = None) -> None:
+        """Add a page; where it reads the journal, it is told what changed."""
+        self._pages[name] = page
+        self._stack.addWidget(page)
+        if reads is not None:
+            self._readers[name] = reads.reload
+
+    def page(self, name: str) -> QWidget:
+        """Return a page by name."""
+        return self._pages[name]
+
+    def current(self) -> str:
+        """Return the name of the open page."""
+        shown = self._stack.currentWidget()
+        return next(name for name, page in self._pages.items() if page is shown)
+
+    def open_page(self, name: str) -> None:
+        """Open a page, so that Escape comes back to the one that is open now."""
+        before = self.current()
+        if before != name and before not in PASSING:
+            self._behind = [*(page for page in self._behind if page != before), before]
+        self._show(name)
+
+    def back(self) -> None:
+        """Go back to the page before."""
+        while self._behind:
+            name = self._behind.pop()
+            if name != self.current():
+                self._show(name)
+                return
+        if self.rail.isEnabled() and self.current() not in {"opening", "first_run"}:
+            self._show("coffees")
+
+    def reload(self, touched: Touched) -> None:
+        """Tell every page what changed; what a page cannot read is said at the top."""
+        for reads in self._readers.values():
+            try:
+                reads(touched)
+            except CoreError as error:
+                self.notice.say(self._words.sentence(error))
+
+    def show_keys(self) -> None:
+        """List every key."""
+        KeysDialog(self._words, self).exec()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Tick a theme in the menu."""
+        self._themes.actions()[list(Theme).index(theme)].setChecked(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        focused = self.focusWidget()
+        if event.key() == Qt.Key.Key_Escape:
+            self.back()
+        elif is_return(event) and isinstance(focused, QPushButton):
+            focused.click()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self._was_painted:
+            self._was_painted = True
+            QTimer.singleShot(0, self.painted.emit)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self.closing.emit()
+        super().closeEvent(event)
+
+    def _show(self, name: str) -> None:
+        self._stack.setCurrentWidget(self._pages[name])
+        self.rail.show_current(RAIL_OF.get(name, name))
+        title = self._words("shell.name")
+        on_rail = RAIL_OF.get(name, name)
+        if on_rail in RAIL_PAGES:
+            title = self._words("shell.title", page=self._words(f"rail.{on_rail}"))
+        self.setWindowTitle(title)
+        self._focus_first()
+
+    def _focus_first(self) -> None:
+        """Put the keys into the page that was opened, if they are still outside of it."""
+        page = self._stack.currentWidget()
+        if not _has_keys(page, self.focusWidget()):
+            page.setFocus()
+            QTimer.singleShot(0, self._focus_inside)
+
+    def _focus_inside(self) -> None:
+        page = self._stack.currentWidget()
+        if _has_keys(page, self.focusWidget()):
+            return
+        for child in page.findChildren(QWidget):
+            policy = child.focusPolicy()
+            if policy & Qt.FocusPolicy.TabFocus and child.isVisibleTo(page) and child.isEnabled():
+                child.setFocus()
+                return
+
+    def _show_about(self) -> None:
+        about = QMessageBox(self)
+        about.setWindowTitle(self._words("menu.about"))
+        about.setText(self._words("about.text"))
+        about.setInformativeText(self._words("about.licence"))
+        about.exec()
+
+
+def _has_keys(page: QWidget, focused: QWidget | None) -> bool:
+    if focused is None:
+        return False
+    return focused is page or page.isAncestorOf(focused)
