@@ -1,0 +1,313 @@
+"""At the kettle: what to do now, the grams still to pour, and one key for each slip."""
+
+from collections.abc import Callable
+from uuid import UUID
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
+
+from halfclick.brewing.guide import Guide
+from halfclick.brewing.screen import Phase, Screen, screen_at
+from halfclick.errors import BadInput, CoreError
+from halfclick.model.changes import told
+from halfclick.model.recipe import Lever
+from halfclick.model.under_way import GuideEventKind, UnderWay
+from halfclick.service.done import Touched
+from halfclick.service.guide import OpenGuide, begin, finish, note
+from halfclick.service.kitchens import kit_in_use
+from halfclick.service.plan import Planned
+from halfclick_desktop.desk import Desk
+from halfclick_desktop.look import INSIDE, THOUGHTS
+from halfclick_desktop.text import grams, minutes
+from halfclick_desktop.widgets.ask import Ask
+from halfclick_desktop.widgets.field import parsed_number
+from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
+from halfclick_desktop.widgets.slip_row import SlipRow
+
+REDRAW_MS = 100
+
+
+class GuidePage(QWidget):
+    """Leads one brew; every key is kept in the journal before the page shows it."""
+
+    changed = Signal(Touched)
+    finished = Signal(object)  # the brew's id
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._under_way: UnderWay | None = None
+        self._guide: Guide | None = None
+        self._timer = QTimer(self)
+        self._timer.setInterval(REDRAW_MS)
+        self._timer.timeout.connect(self._redraw)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(desk.words("guide_page.name"))
+        self._build()
+
+    def _build(self) -> None:
+        words = self._desk.words
+        self._mark = ChangeMark(words, MarkKind.CHANGED, 22)
+        self._testing = _label("changed")
+        self._clock = _label("number")
+        self._clock.setAccessibleName(words("guide_page.clock"))
+        self._ready = _label("quiet", wrap=True)
+        self._do = _label("number", wrap=True)
+        self._left = _label("kettle")
+        self._left_words = _label("quiet")
+        self._stop = _label("number")
+        self._next = _label("quiet", wrap=True)
+        self._bar = QProgressBar()
+        self._bar.setTextVisible(False)
+        self._bar.setRange(0, 1000)
+        self._bar.setFixedHeight(4)
+        self._bar.setAccessibleName(words("guide_page.step"))
+        self._notices = _label("caution", wrap=True)
+        self._ask = Ask(words)
+        self._ask.answered.connect(self._answered)
+        self._ask.left.connect(self._ask_left)
+        self._slips = SlipRow(words)
+        self._slips.asked.connect(self._slip)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.setSpacing(INSIDE)
+        top.addWidget(self._mark)
+        top.addWidget(self._testing, 1)
+        top.addWidget(self._clock)
+        numbers = QGridLayout()
+        numbers.setHorizontalSpacing(THOUGHTS)
+        numbers.addWidget(self._left, 0, 0, Qt.AlignmentFlag.AlignBottom)
+        numbers.addWidget(self._stop, 0, 1, Qt.AlignmentFlag.AlignBottom)
+        numbers.addWidget(self._left_words, 1, 0, 1, 2)
+        numbers.setColumnStretch(1, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(48, THOUGHTS, 48, 24)
+        whole.setSpacing(INSIDE)
+        whole.addLayout(top)
+        whole.addStretch(1)
+        whole.addWidget(self._do)
+        whole.addWidget(self._ready)
+        whole.addSpacing(INSIDE)
+        whole.addLayout(numbers)
+        whole.addWidget(self._bar)
+        whole.addWidget(self._next)
+        whole.addStretch(1)
+        whole.addWidget(self._notices)
+        whole.addWidget(self._ask)
+        whole.addWidget(self._slips)
+
+    def start(self, planned: Planned) -> None:
+        """Begin a planned brew on the kit in use."""
+        kit = kit_in_use(self._desk.store)
+        if kit is None:
+            return
+        done = begin(self._desk.store, planned, kit, clock=self._desk.clock)
+        guide = Guide(
+            plan=done.value.plan,
+            carries=kit.kitchen.scale_carries,
+            drained_rule=kit.kitchen.drained_rule,
+        )
+        self.resume(OpenGuide(under_way=done.value, guide=guide))
+        self.changed.emit(done.touched)
+
+    def resume(self, open_guide: OpenGuide) -> None:
+        """Go on with a brew that was begun before."""
+        self._under_way, self._guide = open_guide.under_way, open_guide.guide
+        self._ask.leave()
+        words = self._desk.words
+        changes = ", ".join(words.sentence(told(one)) for one in self._under_way.changes)
+        self._mark.show_kind(MarkKind.CHANGED if changes else MarkKind.KEPT)
+        mode = words(f"mode.{self._under_way.mode.value}")
+        self._testing.setText(words("guide_page.testing", change=changes) if changes else mode)
+        self._testing.setProperty("role", "changed" if changes else "kept")
+        self._testing.style().polish(self._testing)
+        self._ready.setText(self._get_ready())
+        self._redraw()
+        self.setFocus()
+
+    def reload(self, touched: Touched) -> None:
+        """Nothing to read again: the page holds the brew it leads."""
+
+    def now_shown(self) -> Screen | None:
+        """Return what is shown now; None where no brew is led."""
+        return screen_at(self._guide, self._desk.clock()) if self._guide else None
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._timer.start()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self._timer.stop()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space or (is_return(event) and self._is_still()):
+            self._go_on()
+        elif not self._slips.press(event.text()):
+            super().keyPressEvent(event)
+
+    def _is_still(self) -> bool:
+        """Return whether Return may go on too: never while water runs."""
+        screen = self.now_shown()
+        return screen is not None and screen.phase in {Phase.GET_READY, Phase.READ}
+
+    def _go_on(self) -> None:
+        screen = self.now_shown()
+        if screen is None or self._guide is None:
+            return
+        if screen.phase is Phase.GET_READY:
+            self._note(GuideEventKind.CLOCK_STARTED)
+        elif screen.phase is Phase.WAIT:
+            self._note(GuideEventKind.POUR_STARTED, float(self._next_pour()))
+        elif screen.phase in {Phase.DRAIN, Phase.STEEP}:
+            self._note(GuideEventKind.DRAINED)
+            self._ask_final()
+        elif screen.phase is Phase.READ:
+            self._ask_final()
+
+    def _next_pour(self) -> int:
+        """Return the number of the pour that a wait leads to."""
+        screen = self.now_shown()
+        pours = self._guide.plan.pours if self._guide else ()
+        begun = {number for number, _ in self._guide.started_pours} if self._guide else set()
+        clock_s = screen.clock_s if screen and screen.clock_s else 0.0
+        by_clock = [n for n, pour in enumerate(pours) if pour.start_s <= clock_s]
+        return min(max([0, *begun, *by_clock]) + 1, len(pours) - 1)
+
+    def _ask_final(self) -> None:
+        carries = self._guide.carries.value if self._guide else ""
+        self._ask.ask(f"guide.read_{carries}", self._final, skip=True)
+
+    def _final(self, text: str) -> None:
+        value = parsed_number(text) if text else None
+        if value is not None and not 0 < value < 20_000:
+            raise BadInput("guide_page.bad_weight", given_g=value)
+        self._note(GuideEventKind.FINAL_READING, value)
+        if self._under_way is None:
+            return
+        done = finish(self._desk.store, self._under_way.id, clock=self._desk.clock)
+        self._under_way = self._guide = None
+        self.changed.emit(done.touched)
+        self.finished.emit(done.value.id)
+
+    def _slip(self, kind: GuideEventKind) -> None:
+        screen = self.now_shown()
+        if screen is None or self._guide is None or kind not in screen.can:
+            return
+        if kind is GuideEventKind.UNTARED_DOSE:
+            self._note(kind, self._guide.plan.dose_g)
+        elif kind is GuideEventKind.OVERSHOOT:
+            self._ask.ask("guide_page.ask_reading", self._overshot)
+        elif kind is GuideEventKind.LATE_CLOCK:
+            self._ask.ask("guide_page.ask_late", self._late)
+        elif kind is GuideEventKind.LIFTED:
+            self._ask.ask("guide_page.ask_lifted", self._lifted, skip=True)
+        else:
+            self._note(kind)
+
+    def _overshot(self, text: str) -> None:
+        value = parsed_number(text)
+        if not 0 < value < 20_000:
+            raise BadInput("guide_page.bad_weight", given_g=value)
+        self._note(GuideEventKind.OVERSHOOT, value)
+
+    def _late(self, text: str) -> None:
+        if not text or text == "?":
+            self._note(GuideEventKind.LOST_CLOCK)
+            return
+        value = parsed_number(text)
+        if not 0 < value <= 600:
+            raise BadInput("guide_page.bad_late", given_s=value)
+        self._note(GuideEventKind.LATE_CLOCK, value)
+
+    def _lifted(self, text: str) -> None:
+        self._note(GuideEventKind.LIFTED, parsed_number(text) if text else None)
+        self._ask_final()
+
+    def _answered(self, text: str, does: Callable[[str], None]) -> None:
+        try:
+            does(text)
+        except CoreError as error:
+            self._ask.show_error(self._desk.words.sentence(error))
+            return
+        if not self._ask.was_asked_anew(does):
+            self._ask.leave()
+            self.setFocus()
+
+    def _ask_left(self) -> None:
+        self.setFocus()
+
+    def _note(self, kind: GuideEventKind, value: float | None = None) -> None:
+        if self._under_way is None:
+            return
+        done = note(self._desk.store, self._under_way.id, kind, value, clock=self._desk.clock)
+        self._guide = done.value
+        self._redraw()
+
+    def _get_ready(self) -> str:
+        """Return what to do before the first water, as one quiet paragraph."""
+        words = self._desk.words
+        plan = self._under_way.plan if self._under_way else None
+        if plan is None:
+            return ""
+        parts = [words("guide_page.weigh", dose_g=plan.dose_g)]
+        if plan.setting is not None:
+            parts.append(words("guide_page.set_grinder", setting=plan.setting.text))
+            purge_g = self._purge_g()
+            if purge_g:
+                parts.append(words("guide_page.purge", purge_g=purge_g))
+        if plan.temperature_c is not None:
+            parts.append(words("guide_page.heat", water_c=plan.temperature_c))
+        parts.append(words("guide_page.rinse"))
+        parts.append(words("guide_page.caution"))
+        return " ".join(parts)
+
+    def _purge_g(self) -> float:
+        """Return what to grind and throw away: something only where the setting is new."""
+        kit = kit_in_use(self._desk.store)
+        changes = self._under_way.changes if self._under_way else ()
+        new = any(change.lever is Lever.GRIND for change in changes)
+        return kit.grinder.purge_g if kit is not None and new else 0.0
+
+    def _redraw(self) -> None:
+        screen = self.now_shown()
+        if screen is None:
+            return
+        words = self._desk.words
+        self._do.setText(words.sentence(screen.do))
+        self._ready.setVisible(screen.phase is Phase.GET_READY)
+        pouring = screen.left_to_pour_g is not None
+        self._left.setText(grams(float(round(screen.left_to_pour_g or 0))) if pouring else "")
+        self._left.setVisible(pouring)
+        self._stop.setVisible(pouring)
+        self._left_words.setVisible(pouring)
+        if pouring and screen.stop_at_g is not None:
+            self._stop.setText(words("guide_page.stop_at", stop_g=screen.stop_at_g))
+            code = "guide_page.left_now" if screen.phase is Phase.POUR else "guide_page.left_next"
+            self._left_words.setText(words(code))
+        self._next.setText(words.sentence(screen.next) if screen.next else "")
+        self._bar.setValue(round(screen.step_share * 1000))
+        self._clock.setText(self._clock_text(screen))
+        self._notices.setText("\n".join(words.sentence(one) for one in screen.notices))
+        self._notices.setVisible(bool(screen.notices))
+        self._slips.show_can(screen.can)
+
+    def _clock_text(self, screen: Screen) -> str:
+        if not screen.clock_known:
+            return self._desk.words("guide_page.clock_unknown")
+        return minutes(float(int(screen.clock_s))) if screen.clock_s is not None else ""
+
+    def under_way_id(self) -> UUID | None:
+        """Return which brew is led; None where none is."""
+        return self._under_way.id if self._under_way else None
+
+
+def _label(role: str, *, wrap: bool = False) -> QLabel:
+    label = QLabel()
+    label.setProperty("role", role)
+    label.setWordWrap(wrap)
+    return label

@@ -1,0 +1,106 @@
+"""One row of the taste page, answered by a key; the next row takes the focus by itself."""
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel
+
+from halfclick.wording import Wording
+from halfclick_desktop.look import GROUPS
+from halfclick_desktop.widgets.keys import is_return
+
+
+class MarkRow(QFrame):
+    """A question whose answers are single keys; Backspace clears, Return and Down go on.
+
+    Args:
+        words: the wording.
+        label: catalogue code of what is asked.
+        keys: what a key answers.
+        shown: how an answer is printed, by value.
+        hint: catalogue code of the keys in words.
+    """
+
+    edited = Signal()
+    passed = Signal()  # the next row's turn
+    gone_back = Signal()  # the row before's turn
+
+    def __init__(
+        self,
+        words: Wording,
+        label: str,
+        keys: Mapping[str, object],
+        shown: Mapping[object, str],
+        *,
+        hint: str = "",
+    ) -> None:
+        super().__init__()
+        self._words = words
+        self._keys = keys
+        self._shown = shown
+        self._value: object = None
+        self._label = QLabel(words(label))
+        self._answer = QLabel()
+        self._answer.setProperty("role", "heading")
+        self._answer.setMinimumWidth(64)
+        self._hint = QLabel(words(hint) if hint else "")
+        self._hint.setProperty("role", "label")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setProperty("role", "row")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(GROUPS, 4, GROUPS, 4)
+        row.setSpacing(GROUPS)
+        row.addWidget(self._label, 2)
+        row.addWidget(self._answer, 1)
+        row.addWidget(self._hint, 3)
+        self._tell()
+
+    def value(self) -> object:
+        """Return the answer; None where there is none."""
+        return self._value
+
+    def show_value(self, value: object) -> None:
+        """Show an answer; no edit."""
+        self._value = value
+        self._tell()
+
+    def answer_text(self) -> str:
+        """Return the answer as it is shown."""
+        return self._answer.text()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = event.text().lower()
+        if key and key in self._keys:
+            self.show_value(self._keys[key])
+            self.edited.emit()
+            self.passed.emit()
+        elif event.key() in (Qt.Key.Key_Backspace, Qt.Key.Key_Delete):
+            self.show_value(None)
+            self.edited.emit()
+        elif event.key() == Qt.Key.Key_Down or (is_return(event) and not event.modifiers()):
+            self.passed.emit()
+        elif event.key() == Qt.Key.Key_Up:
+            self.gone_back.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._repolish(focused=True)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._repolish(focused=False)
+
+    def _repolish(self, *, focused: bool) -> None:
+        self.setProperty("focused", focused)
+        self.style().unpolish(self)
+        self.style().polish(self)
+
+    def _tell(self) -> None:
+        text = self._shown.get(self._value, "") if self._value is not None else ""
+        self._answer.setText(text)
+        name = self._label.text()
+        self.setAccessibleName(f"{name}, {text}" if text else name)
+        self.setAccessibleDescription(self._hint.text())
