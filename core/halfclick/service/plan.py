@@ -6,7 +6,7 @@ from datetime import date
 from uuid import UUID
 
 from halfclick.model.advice import Answer, Outcome, Proposal
-from halfclick.model.brew import Mode
+from halfclick.model.brew import Brew, Mode
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.cup import RETAINED_G_PER_G, beverage_g, water_for_beverage_g
 from halfclick.model.kit import DripperShape
@@ -122,6 +122,22 @@ def replanned(planned: Planned, recipe: Recipe, before: Recipe | None, words: st
         mode=Mode.EXPERIMENT if changes else planned.mode,
         why=planned.why + own_words(words),
     )
+
+
+def planned_from(store: Store, planned: Planned, recipe: Recipe, words: str = "") -> Planned:
+    """Return a plan changed by hand, compared with the brew it comes from.
+
+    Args:
+        store: the journal.
+        planned: the plan as it was proposed.
+        recipe: the recipe as the person wants it.
+        words: the person's own reason.
+    """
+    before: Recipe | None = None
+    if planned.parent_id is not None:
+        with store.reading() as r:
+            before = r.get(Brew, planned.parent_id).plan
+    return replanned(planned, recipe, before, words)
 
 
 def at_todays_zero(kit: KitView, recipe: Recipe) -> Recipe:

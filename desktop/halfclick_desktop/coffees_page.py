@@ -1,0 +1,179 @@
+"""The shelf: every coffee with its age, what is left, and how far it is dialled in."""
+
+from uuid import UUID
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from halfclick.service.coffees import ShelfRow, bury_coffee, restore_coffee, shelf
+from halfclick.service.done import Touched
+from halfclick_desktop.desk import Desk
+from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.notice import Notice
+
+COLUMNS = ("coffee", "label", "age", "left", "cups", "status")
+
+
+class CoffeesPage(QWidget):
+    """Lists the coffees; one key for each thing to do with them."""
+
+    changed = Signal(Touched)
+    sheet_asked = Signal(object)  # coffee id
+    new_asked = Signal()
+    edit_asked = Signal(object)  # bag id
+    again_asked = Signal(object)  # coffee id
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._rows: tuple[ShelfRow, ...] = ()
+        self._buried: UUID | None = None
+        words = desk.words
+        self._title = QLabel(words("coffees_page.title"))
+        self._title.setProperty("role", "heading")
+        self._empty = QLabel(words("coffees_page.empty"))
+        self._empty.setWordWrap(True)
+        self._table = QTableWidget(0, len(COLUMNS))
+        self._notice = Notice(words)
+        self._notice.undo_asked.connect(self._undo)
+        self._buttons: dict[str, QPushButton] = {}
+        for name, does in (
+            ("open", self._open),
+            ("new", self.new_asked.emit),
+            ("edit", self._edit),
+            ("again", self._again),
+            ("bury", self._bury),
+        ):
+            button = QPushButton(words(f"coffees_page.{name}"))
+            button.clicked.connect(does)
+            self._buttons[name] = button
+        self._buttons["new"].setProperty("role", "main")
+        self._set_up_table()
+        self._lay_out()
+
+    def _set_up_table(self) -> None:
+        words, table = self._desk.words, self._table
+        table.setAccessibleName(words("coffees_page.title"))
+        table.setHorizontalHeaderLabels([words(f"coffees_page.column_{name}") for name in COLUMNS])
+        table.setTabKeyNavigation(False)
+        table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
+        table.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
+        table.setShowGrid(False)
+        table.verticalHeader().hide()
+        table.verticalHeader().setDefaultSectionSize(40)
+        header = table.horizontalHeader()
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        header.setHighlightSections(False)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        table.itemDoubleClicked.connect(self._open)
+
+    def _lay_out(self) -> None:
+        keys = QHBoxLayout()
+        keys.setSpacing(INSIDE)
+        for button in self._buttons.values():
+            keys.addWidget(button)
+        keys.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
+        whole.setSpacing(GROUPS)
+        whole.addWidget(self._title)
+        whole.addWidget(self._notice)
+        whole.addWidget(self._empty)
+        whole.addWidget(self._table, 1)
+        whole.addLayout(keys)
+        self._stretch = QWidget()
+        whole.addWidget(self._stretch)
+
+    def reload(self, touched: Touched) -> None:
+        """Read the shelf again where it may have changed."""
+        if not touched & (Touched.COFFEES | Touched.BREWS):
+            return
+        chosen = self._chosen()
+        self._rows = shelf(self._desk.store, self._desk.today())
+        with QSignalBlocker(self._table):
+            self._table.setRowCount(len(self._rows))
+            for number, row in enumerate(self._rows):
+                for column, text in enumerate(self._cells(row)):
+                    self._table.setItem(number, column, QTableWidgetItem(text))
+        ids = [row.coffee.id for row in self._rows]
+        if ids:
+            kept = chosen.coffee.id if chosen and chosen.coffee.id in ids else ids[0]
+            self._table.selectRow(ids.index(kept))
+        self._empty.setVisible(not ids)
+        self._table.setVisible(bool(ids))
+        self._stretch.setVisible(not ids)
+        self.setFocusProxy(self._table if ids else self._buttons["new"])
+        for name in ("open", "edit", "again", "bury"):
+            self._buttons[name].setVisible(bool(ids))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        keys = {"n": "new", "e": "edit", "b": "again"}
+        name = keys.get(event.text().lower())
+        if event.key() == Qt.Key.Key_Delete:
+            name = "bury"
+        elif is_return(event):
+            name = "open" if self._rows else "new"
+        if name is None:
+            super().keyPressEvent(event)
+        else:
+            self._buttons[name].click()
+
+    def _cells(self, row: ShelfRow) -> tuple[str, ...]:
+        words = self._desk.words
+        label = [words(f"process.{row.coffee.process.value}")] if row.coffee.process else []
+        label += [words(f"roast.{row.coffee.roast.value}")] if row.coffee.roast else []
+        age = "" if row.age_days is None else words("coffees_page.age", count=row.age_days)
+        left = ""
+        if row.brews_left is not None:
+            left = words("coffees_page.brews_left", count=row.brews_left)
+        cups = str(row.brews) if row.brews else ""
+        status = words(f"status.{row.status.value}")
+        return (row.coffee.name, ", ".join(label), age, left, cups, status)
+
+    def _chosen(self) -> ShelfRow | None:
+        number = self._table.currentRow()
+        return self._rows[number] if 0 <= number < len(self._rows) else None
+
+    def _open(self) -> None:
+        row = self._chosen()
+        if row is not None:
+            self.sheet_asked.emit(row.coffee.id)
+
+    def _edit(self) -> None:
+        row = self._chosen()
+        if row is not None:
+            self.edit_asked.emit(row.bag.id)
+
+    def _again(self) -> None:
+        row = self._chosen()
+        if row is not None:
+            self.again_asked.emit(row.coffee.id)
+
+    def _bury(self) -> None:
+        row = self._chosen()
+        if row is None:
+            return
+        done = bury_coffee(self._desk.store, row.coffee.id, clock=self._desk.clock)
+        self._buried = done.value
+        self.changed.emit(done.touched)
+        said = self._desk.words("coffees_page.buried", name=row.coffee.name)
+        self._notice.say(said, undo=True)
+
+    def _undo(self) -> None:
+        if self._buried is not None:
+            done = restore_coffee(self._desk.store, self._buried, clock=self._desk.clock)
+            self._buried = None
+            self.changed.emit(done.touched)

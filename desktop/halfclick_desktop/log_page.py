@@ -1,0 +1,143 @@
+"""Log a brew after the fact: the plan stands, only what departed from it is typed."""
+
+from uuid import UUID
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from halfclick.errors import BadInput, CoreError
+from halfclick.model.grinder import read_setting
+from halfclick.model.moves import with_setting
+from halfclick.service.done import Touched
+from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.plan import Planned, next_plan, planned_from
+from halfclick.service.record import BrewEntry, record_brew
+from halfclick_desktop.desk import Desk
+from halfclick_desktop.look import GROUPS, THOUGHTS
+from halfclick_desktop.times import parsed_time
+from halfclick_desktop.widgets.field import NumberField, TextField
+from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
+
+
+class LogPage(QWidget):
+    """Takes a brew that was made without the guide."""
+
+    changed = Signal(Touched)
+    logged = Signal(object)  # the brew's id
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._planned: Planned | None = None
+        self._kit: KitView | None = None
+        words = desk.words
+        self._title = QLabel(words("log_page.title"))
+        self._title.setProperty("role", "heading")
+        self._plan = QLabel()
+        self._plan.setProperty("role", "quiet")
+        self._plan.setWordWrap(True)
+        self._setting = TextField(words, "log_page.setting")
+        self._dose = NumberField(words, "log_page.dose", unit="g")
+        self._water = NumberField(words, "log_page.water", unit="g")
+        self._temperature = NumberField(words, "log_page.temperature", unit="°C")
+        self._drained = TextField(words, "log_page.drained", hint="taste_page.drained_hint")
+        self._beverage = NumberField(words, "log_page.beverage", unit="g")
+        self._note = TextField(words, "log_page.note")
+        self._error = QLabel()
+        self._error.setProperty("role", "caution")
+        self._error.setWordWrap(True)
+        self._save = QPushButton(words("log_page.save"))
+        self._save.setProperty("role", "main")
+        self._save.clicked.connect(self.save)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(THOUGHTS)
+        grid.setVerticalSpacing(GROUPS)
+        fields = (
+            self._drained,
+            self._setting,
+            self._dose,
+            self._water,
+            self._temperature,
+            self._beverage,
+        )
+        for index, field in enumerate(fields):
+            grid.addWidget(field, index // 2, index % 2)
+        grid.addWidget(self._note, 3, 0, 1, 2)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
+        whole.setSpacing(GROUPS)
+        whole.addWidget(self._title)
+        whole.addWidget(self._plan)
+        whole.addLayout(grid)
+        whole.addWidget(self._error)
+        whole.addWidget(self._save)
+        whole.addStretch(1)
+
+    def show_bag(self, bag_id: UUID) -> None:
+        """Start from what was planned for a bag."""
+        self._kit = kit_in_use(self._desk.store)
+        if self._kit is None:
+            return
+        self._planned = next_plan(self._desk.store, bag_id, today=self._desk.today())
+        recipe = self._planned.recipe
+        told = [lever_text(self._desk.words, lever, recipe) for lever in recipe_levers(recipe)]
+        self._plan.setText(self._desk.words("log_page.plan", plan=", ".join(told)))
+        self._setting.show_text(recipe.setting.text if recipe.setting else "")
+        for field in (self._dose, self._water, self._temperature, self._beverage):
+            field.show_value(None)
+        self._dose.line.setPlaceholderText(f"{recipe.dose_g:g}")
+        self._water.line.setPlaceholderText(f"{recipe.water_g:g}")
+        if recipe.temperature_c is not None:
+            self._temperature.line.setPlaceholderText(f"{recipe.temperature_c:g}")
+        self._drained.show_text("")
+        self._note.show_text("")
+        self._error.setText("")
+        self._drained.setFocus()
+
+    def reload(self, touched: Touched) -> None:
+        """Nothing to read again: what is being typed stays."""
+
+    def save(self) -> None:
+        """Keep the brew, then go on to its taste."""
+        if self._planned is None or self._kit is None:
+            return
+        try:
+            entry = self._entry(self._planned, self._kit)
+            done = record_brew(self._desk.store, entry, self._kit, clock=self._desk.clock)
+        except CoreError as error:
+            self._error.setText(self._desk.words.sentence(error))
+            return
+        self.changed.emit(done.touched)
+        self.logged.emit(done.value.id)
+
+    def _entry(self, planned: Planned, kit: KitView) -> BrewEntry:
+        text = self._setting.text()
+        if text:
+            try:
+                setting = read_setting(kit.grinder, kit.zero, text)
+            except BadInput as error:
+                self._setting.show_error(self._desk.words.sentence(error))
+                raise
+            recipe = with_setting(planned.recipe, setting)
+            planned = planned_from(self._desk.store, planned, recipe)
+        time = self._drained.text()
+        return BrewEntry(
+            planned=planned,
+            dose_g=self._dose.value(),
+            water_g=self._water.value(),
+            temperature_c=self._temperature.value(),
+            drained_s=parsed_time(time) if time else None,
+            beverage_g=self._beverage.value(),
+            note=self._note.text(),
+        )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if is_return(event):
+            self.save()
+        else:
+            super().keyPressEvent(event)
