@@ -104,9 +104,11 @@ def this_cup(case: Case) -> tuple[Message, ...]:
 
 
 def _seen(case: Case) -> tuple[Message, ...]:
-    faults = tuple(Message(f"mark.{mark.value}") for mark in FAULTS if mark in case.there)
-    if not faults:
+    names = tuple(Message(f"mark.{mark.value}") for mark in FAULTS if mark in case.there)
+    if not names:
         return ()
+    *first, last = names
+    faults = Message("marks.and", {"first": tuple(first), "last": last}) if first else last
     if case.band is None or case.clock is ClockPlace.UNKNOWN:
         return (Message("why.seen", {"marks": faults}),)
     return (Message(f"why.seen_{case.clock.value}", {"marks": faults, **_band(case.band)}),)
