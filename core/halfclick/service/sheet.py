@@ -16,10 +16,11 @@ from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
 from halfclick.service.cups import Cup, Status, bags_of, cups_of_coffee, status_of
 from halfclick.service.first_recipe import FirstRecipe, first_recipe
-from halfclick.service.history import breaks_between
+from halfclick.service.history import breaks_between, coffee_history
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.plan import Planned, next_plan
 from halfclick.store.journal import Store
+from halfclick.wording import Message
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +59,7 @@ class CoffeeSheet:
     advice_answered: bool
     band: DrainedBand | None
     strip: tuple[StripPoint, ...]
+    summary: tuple[Message, ...]
 
 
 def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
@@ -99,6 +101,7 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         advice_answered=answered,
         band=own_band(store, planned.recipe, kit) if planned and kit else None,
         strip=_strip(store, cups),
+        summary=coffee_history(store, coffee_id).summary,
     )
 
 

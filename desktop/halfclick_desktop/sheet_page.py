@@ -1,0 +1,321 @@
+"""One coffee on one sheet, read left to right: the last cup, the next cup, what to expect."""
+
+from uuid import UUID
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from halfclick.errors import CoreError
+from halfclick.model.advice import Answer
+from halfclick.model.recipe import Lever
+from halfclick.model.tasting import Mark
+from halfclick.service.advise import answer
+from halfclick.service.cups import Cup, Status
+from halfclick.service.done import Touched
+from halfclick.service.plan import Planned, good_one
+from halfclick.service.sheet import CoffeeSheet, coffee_sheet
+from halfclick_desktop.desk import Desk
+from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.text import minutes
+from halfclick_desktop.widgets.advice_panel import AdvicePanel
+from halfclick_desktop.widgets.grind_strip import GrindStrip
+from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
+from halfclick_desktop.widgets.panel import Panel, scrolled
+from halfclick_desktop.widgets.reason_list import ReasonList
+from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
+
+
+class SheetPage(QWidget):
+    """Shows a coffee; Return brews what comes next."""
+
+    changed = Signal(Touched)
+    brew_asked = Signal(object)  # Planned
+    plan_asked = Signal(object)  # Planned
+    log_asked = Signal(object)  # bag id
+    taste_asked = Signal(object)  # brew id
+    history_asked = Signal(object)  # coffee id
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._coffee_id: UUID | None = None
+        self._sheet: CoffeeSheet | None = None
+        words = desk.words
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self._name = _label("heading")
+        self._facts = _label("quiet")
+        self._status = _label("heading")
+        self._last = Panel(words("sheet.last"))
+        self._last_text = _label("body")
+        self._last.add(self._last_text)
+        self._last.body.addStretch(1)
+        self._next = Panel(words("sheet.next"))
+        self._lines = QGridLayout()
+        self._lines.setHorizontalSpacing(INSIDE)
+        self._lines.setVerticalSpacing(INSIDE)
+        self._lines.setColumnStretch(1, 1)
+        self._next.body.addLayout(self._lines)
+        self._mode = _label("quiet")
+        self._next.add(self._mode)
+        self._next.body.addStretch(1)
+        self._advice = AdvicePanel(words)
+        self._advice.accepted.connect(self._accepted)
+        self._advice.refused.connect(self._refused)
+        self._reasons = ReasonList(words)
+        self._strip = GrindStrip(words)
+        self._error = _label("caution")
+        self._buttons: dict[str, QPushButton] = {}
+        for name, does in (
+            ("brew", self._brew),
+            ("good", self._brew_good),
+            ("plan", self._plan),
+            ("taste", self._taste),
+            ("log", self._log),
+            ("history", self._history),
+        ):
+            button = QPushButton(words(f"sheet.{name}"))
+            button.clicked.connect(does)
+            self._buttons[name] = button
+        self._buttons["brew"].setProperty("role", "main")
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.setSpacing(GROUPS)
+        top.addWidget(self._name)
+        top.addWidget(self._facts, 1)
+        top.addWidget(self._status)
+        third = QVBoxLayout()
+        third.setSpacing(GROUPS)
+        third.addWidget(self._reasons)
+        third.addWidget(self._advice)
+        right = QWidget()
+        right.setLayout(third)
+        third.setContentsMargins(0, 0, 0, 0)
+        body = QHBoxLayout()
+        body.setSpacing(GROUPS)
+        body.addWidget(self._last, 3)
+        body.addWidget(self._next, 4)
+        body.addWidget(scrolled(right), 6)
+        keys = QHBoxLayout()
+        keys.setSpacing(INSIDE)
+        for button in self._buttons.values():
+            keys.addWidget(button)
+        keys.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, GROUPS)
+        whole.setSpacing(GROUPS)
+        whole.addLayout(top)
+        whole.addWidget(self._error)
+        whole.addLayout(body, 1)
+        whole.addLayout(keys)
+        whole.addWidget(self._strip)
+
+    def show_coffee(self, coffee_id: UUID) -> None:
+        """Show one coffee's sheet."""
+        self._coffee_id = coffee_id
+        self.reload(~Touched.NOTHING)
+        self.setFocus()
+
+    def coffee_id(self) -> UUID | None:
+        """Return which coffee is shown."""
+        return self._coffee_id
+
+    def reload(self, touched: Touched) -> None:
+        """Read the sheet again where it may have changed."""
+        if self._coffee_id is None:
+            return
+        if not touched & (Touched.COFFEES | Touched.BREWS | Touched.KIT):
+            return
+        try:
+            self._sheet = coffee_sheet(self._desk.store, self._coffee_id, self._desk.today())
+        except CoreError as error:
+            self._error.setText(self._desk.words.sentence(error))
+            return
+        self._error.setText("")
+        self._show(self._sheet)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        keys = {"g": "good", "p": "plan", "t": "taste", "l": "log", "h": "history"}
+        name = "brew" if is_return(event) else keys.get(event.text().lower())
+        if name is not None and self._buttons[name].isEnabled():
+            self._buttons[name].click()
+        else:
+            super().keyPressEvent(event)
+
+    def _show(self, sheet: CoffeeSheet) -> None:
+        words = self._desk.words
+        self._name.setText(sheet.coffee.name)
+        self._facts.setText(self._facts_of(sheet))
+        status = words(f"status.{sheet.status.value}")
+        if sheet.status is Status.SEARCHING:
+            status = words("sheet.searching", number=sheet.cups)
+        self._status.setText(status)
+        self._last.setVisible(sheet.last is not None)
+        if sheet.last is not None:
+            self._last_text.setText(self._told(sheet.last, sheet))
+        self._show_next(sheet.next)
+        self._show_reasons(sheet)
+        following = sheet.next.recipe.setting if sheet.next else None
+        self._strip.show_points(
+            sheet.strip,
+            (following.steps, following.text) if following and sheet.last else None,
+            words.sentences(sheet.summary),
+        )
+        self._buttons["brew"].setEnabled(sheet.next is not None)
+        self._buttons["plan"].setEnabled(sheet.next is not None)
+        self._buttons["good"].setEnabled(sheet.status in {Status.ONE_GOOD_CUP, Status.REPEATED})
+        self._buttons["taste"].setEnabled(sheet.last is not None)
+        for name in ("good", "taste"):
+            self._buttons[name].setVisible(self._buttons[name].isEnabled())
+
+    def _facts_of(self, sheet: CoffeeSheet) -> str:
+        words = self._desk.words
+        facts = []
+        if sheet.coffee.process is not None:
+            facts.append(words(f"process.{sheet.coffee.process.value}"))
+        if sheet.coffee.roast is not None:
+            facts.append(words(f"roast.{sheet.coffee.roast.value}"))
+        if sheet.age_days is not None:
+            facts.append(words("coffees_page.age", count=sheet.age_days))
+        if sheet.brews_left is not None:
+            facts.append(words("sheet.brews_left", count=sheet.brews_left))
+        return "   ".join(facts)
+
+    def _told(self, cup: Cup, sheet: CoffeeSheet) -> str:
+        words, plan = self._desk.words, cup.brew.plan
+        lines = [words("sheet.cup", number=cup.number, date=cup.brew.started_at.date())]
+        lines.append(
+            "   ".join(
+                lever_text(words, lever, plan)
+                for lever in (Lever.GRIND, Lever.RATIO, Lever.TEMPERATURE)
+                if lever in recipe_levers(plan)
+            )
+        )
+        drained_s = cup.brew.poured.drained_s.value
+        if drained_s is not None:
+            lines.append(words("sheet.drained", time=minutes(drained_s)))
+        if cup.tasting is None:
+            lines.append(words("sheet.untasted"))
+            return "\n\n".join(lines)
+        marks = [
+            f"{words(f'mark.{mark.value}')} {value:g}"
+            for mark in Mark
+            if (value := cup.tasting.marks.of(mark)) is not None and value > 0
+        ]
+        if cup.tasting.strength_felt is not None:
+            marks.append(words(f"strength.{cup.tasting.strength_felt.value}"))
+        if cup.tasting.liking is not None:
+            marks.append(words("sheet.liking", liking=cup.tasting.liking))
+        if cup.tasting.verdict is not None:
+            marks.append(words(f"verdict.{cup.tasting.verdict.value}"))
+        lines.append("   ".join(marks))
+        if cup.tasting.words:
+            lines.append(words("sheet.quoted", text=cup.tasting.words))
+        return "\n\n".join(line for line in lines if line)
+
+    def _show_next(self, planned: Planned | None) -> None:
+        while (item := self._lines.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.deleteLater()
+        words = self._desk.words
+        if planned is None:
+            self._mode.setText(words("sheet.no_kit"))
+            return
+        moved = {change.lever for change in planned.changes}
+        recipe = planned.recipe
+        rows: list[tuple[str, bool]] = [
+            (lever_text(words, lever, recipe), lever in moved)
+            for lever in Lever
+            if lever is Lever.GRIND or lever in recipe_levers(recipe)
+        ]
+        rows.insert(0, (words("sheet.dose", dose_g=recipe.dose_g), False))
+        rows.sort(key=lambda row: not row[1])
+        for number, (text, is_moved) in enumerate(rows):
+            mark = ChangeMark(words, MarkKind.CHANGED if is_moved else MarkKind.HELD)
+            label = _label("number" if is_moved else "body")
+            label.setText(text)
+            if is_moved:
+                label.setProperty("role", "change")
+                label.setStyleSheet("font-size: 28px;")
+            self._lines.addWidget(mark, number, 0)
+            self._lines.addWidget(label, number, 1)
+        self._mode.setText(words(f"sheet.mode_{planned.mode.value}"))
+
+    def _show_reasons(self, sheet: CoffeeSheet) -> None:
+        first = sheet.first is not None
+        self._reasons.setVisible(first)
+        self._advice.setVisible(not first)
+        if sheet.first is not None:
+            self._reasons.show_first(sheet.first)
+        before = sheet.last.brew.plan if sheet.last else None
+        self._advice.show_advice(sheet.advice, before)
+        self._advice.show_answerable(sheet.advice is not None and not sheet.advice_answered)
+        if sheet.last is not None and sheet.last.tasting is None:
+            self._advice.show_advice(None, None)
+
+    def _brew(self) -> None:
+        if self._sheet is None or self._sheet.next is None:
+            return
+        # Brewing what the sheet shows is an answer too, and the reason goes with it.
+        if self._sheet.advice is not None and not self._sheet.advice_answered:
+            self._accepted()
+        planned = self._sheet.next
+        if planned.recipe.setting is None or not self._sheet.cups:
+            self.plan_asked.emit(planned)
+        else:
+            self.brew_asked.emit(planned)
+
+    def _brew_good(self) -> None:
+        if self._sheet is not None:
+            planned = good_one(self._desk.store, self._sheet.bag.id)
+            if planned is not None:
+                self.brew_asked.emit(planned)
+
+    def _plan(self) -> None:
+        if self._sheet is not None and self._sheet.next is not None:
+            self.plan_asked.emit(self._sheet.next)
+
+    def _taste(self) -> None:
+        if self._sheet is not None and self._sheet.last is not None:
+            self.taste_asked.emit(self._sheet.last.brew.id)
+
+    def _log(self) -> None:
+        if self._sheet is not None:
+            self.log_asked.emit(self._sheet.bag.id)
+
+    def _history(self) -> None:
+        if self._coffee_id is not None:
+            self.history_asked.emit(self._coffee_id)
+
+    def _accepted(self) -> None:
+        self._answer(Answer.ACCEPTED, "")
+
+    def _refused(self, reason: str) -> None:
+        self._answer(Answer.REFUSED, reason)
+
+    def _answer(self, said: Answer, reason: str) -> None:
+        sheet = self._sheet
+        if sheet is None or sheet.last is None or sheet.advice is None:
+            return
+        done = answer(
+            self._desk.store,
+            sheet.last.brew.id,
+            sheet.advice,
+            said,
+            reason=reason,
+            clock=self._desk.clock,
+        )
+        self.changed.emit(done.touched)
+        self.reload(done.touched)
+        self.setFocus()
+
+
+def _label(role: str) -> QLabel:
+    label = QLabel()
+    label.setProperty("role", role)
+    label.setWordWrap(role in {"body", "quiet", "caution", "number"})
+    return label
