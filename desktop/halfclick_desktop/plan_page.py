@@ -1,0 +1,352 @@
+"""The plan before the kettle: sized from either side, one lever free, the rest locked."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from halfclick.errors import BadInput, CoreError
+from halfclick.model.brew import Mode
+from halfclick.model.cup import beverage_g
+from halfclick.model.grinder import read_setting
+from halfclick.model.moves import (
+    with_bloom,
+    with_pour_count,
+    with_pour_rate,
+    with_ratio,
+    with_setting,
+    with_temperature,
+)
+from halfclick.model.recipe import Lever, Recipe
+from halfclick.service.coffees import left_in
+from halfclick.service.done import Touched
+from halfclick.service.first_recipe import first_recipe
+from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.plan import (
+    Planned,
+    check_plan,
+    good_one,
+    planned_from,
+    sized_for_cup,
+    sized_for_dose,
+    sized_for_water,
+    wait_off_boil,
+)
+from halfclick_desktop.desk import Desk
+from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.text import typed
+from halfclick_desktop.widgets.field import NumberField, TextField, parsed_number
+from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.lever_row import LeverRow
+from halfclick_desktop.widgets.panel import Panel, scrolled
+from halfclick_desktop.widgets.reason_list import ReasonList
+from halfclick_desktop.widgets.recipe_words import schedule_text
+
+
+class PlanPage(QWidget):
+    """Shows what is about to be brewed and lets the person move it, one lever at a time."""
+
+    changed = Signal(Touched)
+    brew_asked = Signal(object)  # Planned
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._kit: KitView | None = None
+        self._planned: Planned | None = None
+        self._recipe: Recipe | None = None
+        self._unlocked: set[Lever] = set()
+        self._sizers: list[_Sizer] = []
+        words = desk.words
+        self._title = _label("heading", words("plan_page.title"))
+        self._mode = _label("heading")
+        self._cup = NumberField(words, "plan_page.cup", unit="g")
+        self._dose = NumberField(words, "plan_page.dose", unit="g")
+        self._water = NumberField(words, "plan_page.water", unit="g")
+        self._rows = {lever: LeverRow(words, lever) for lever in Lever}
+        self._why = TextField(words, "plan_page.why", hint="plan_page.why_hint")
+        self._schedule = _label("body")
+        self._wait = _label("body")
+        self._warnings = _label("caution")
+        self._error = _label("caution")
+        self._reasons = ReasonList(words)
+        self._brew = QPushButton(words("plan_page.brew"))
+        self._brew.setProperty("role", "main")
+        self._brew.clicked.connect(self._start)
+        self._good = QPushButton(words("plan_page.good"))
+        self._good.clicked.connect(self._take_good)
+        self._two = QPushButton(words("plan_page.two_mugs"))
+        self._two.clicked.connect(self._two_mugs)
+        self._all = QPushButton(words("plan_page.all_left"))
+        self._all.clicked.connect(self._all_left)
+        self._lay_out()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        words = self._desk.words
+        top = QHBoxLayout()
+        top.addWidget(self._title)
+        top.addStretch(1)
+        top.addWidget(self._mode)
+        size = Panel(words("plan_page.size"))
+        sizes = QHBoxLayout()
+        sizes.setSpacing(GROUPS)
+        for field in (self._dose, self._water, self._cup):
+            sizes.addWidget(field, 1)
+        size.add(sizes)
+        quick = QHBoxLayout()
+        quick.setSpacing(INSIDE)
+        quick.addWidget(self._two)
+        quick.addWidget(self._all)
+        quick.addStretch(1)
+        size.add(quick)
+        levers = Panel(words("plan_page.levers"))
+        grid = QGridLayout()
+        grid.setVerticalSpacing(INSIDE)
+        for number, row in enumerate(self._rows.values()):
+            grid.addWidget(row, number, 0)
+        levers.add(grid)
+        levers.add(self._why)
+        left = QVBoxLayout()
+        left.setSpacing(GROUPS)
+        left.setContentsMargins(0, 0, 0, 0)
+        left.addWidget(size)
+        left.addWidget(levers)
+        left.addStretch(1)
+        pours = Panel(words("plan_page.pours"))
+        pours.add(self._schedule)
+        pours.add(self._wait)
+        right = QVBoxLayout()
+        right.setSpacing(GROUPS)
+        right.setContentsMargins(0, 0, 0, 0)
+        right.addWidget(self._warnings)
+        right.addWidget(pours)
+        right.addWidget(self._reasons)
+        right.addStretch(1)
+        body = QHBoxLayout()
+        body.setSpacing(GROUPS)
+        for column in (left, right):
+            content = QWidget()
+            content.setLayout(column)
+            body.addWidget(scrolled(content), 1)
+        keys = QHBoxLayout()
+        keys.setSpacing(INSIDE)
+        keys.addWidget(self._brew)
+        keys.addWidget(self._good)
+        keys.addWidget(self._error, 1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
+        whole.setSpacing(GROUPS)
+        whole.addLayout(top)
+        whole.addLayout(body, 1)
+        whole.addLayout(keys)
+
+    def _connect(self) -> None:
+        for field, sized in (
+            (self._dose, sized_for_dose),
+            (self._water, sized_for_water),
+            (self._cup, sized_for_cup),
+        ):
+            self._sizers.append(_Sizer(self, field, sized))
+            field.line.editingFinished.connect(self._sizers[-1].apply)
+        for row in self._rows.values():
+            row.edited.connect(self._moved)
+            row.unlocked.connect(self._unlock)
+
+    def show_planned(self, planned: Planned) -> None:
+        """Show a plan; its own change is the lever that is free."""
+        store = self._desk.store
+        self._kit = kit_in_use(store)
+        self._planned, self._recipe = planned, planned.recipe
+        self._unlocked = {change.lever for change in planned.changes}
+        first = planned.parent_id is None
+        if first:
+            self._unlocked = set(Lever)
+        self._why.show_text("")
+        self._error.setText("")
+        self._reasons.setVisible(first)
+        if first:
+            self._reasons.show_first(first_recipe(store, planned.bag_id, today=self._desk.today()))
+        self._good.setVisible(good_one(store, planned.bag_id) is not None)
+        self._show()
+        if planned.recipe.setting is None:
+            self._rows[Lever.GRIND].setFocus()
+        else:
+            self._brew.setFocus()
+
+    def reload(self, touched: Touched) -> None:
+        """Nothing to read again: the page holds the plan it was given."""
+
+    def planned(self) -> Planned | None:
+        """Return the plan as it stands, what was moved and the person's reason with it."""
+        if self._planned is None or self._recipe is None:
+            return None
+        words = self._why.text()
+        return planned_from(self._desk.store, self._planned, self._recipe, words)
+
+    def resize_recipe(self, recipe: Recipe) -> None:
+        """Take a recipe of another size."""
+        self._recipe = recipe
+        self._error.setText("")
+        self._show()
+
+    def recipe(self) -> Recipe | None:
+        """Return the recipe as it stands."""
+        return self._recipe
+
+    def say(self, error: CoreError | ValueError) -> None:
+        """Show what is wrong with what was typed."""
+        if isinstance(error, CoreError):
+            self._error.setText(self._desk.words.sentence(error))
+        else:
+            self._error.setText(self._desk.words("plan_page.cannot"))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if is_return(event):
+            self._start()
+        else:
+            super().keyPressEvent(event)
+
+    def _show(self) -> None:
+        recipe, kit, words = self._recipe, self._kit, self._desk.words
+        if recipe is None or kit is None or self._planned is None:
+            return
+        self._dose.show_value(recipe.dose_g)
+        self._water.show_value(recipe.water_g)
+        self._cup.show_value(float(round(beverage_g(recipe.water_g, recipe.dose_g))))
+        texts = {
+            Lever.GRIND: recipe.setting.text if recipe.setting else "",
+            Lever.RATIO: typed(recipe.ratio, 2),
+            Lever.TEMPERATURE: typed(recipe.temperature_c),
+            Lever.POURS: str(len(recipe.pours) - 1),
+            Lever.POUR_RATE: typed(recipe.pours[-1].rate_g_s),
+            Lever.BLOOM: typed(recipe.bloom_multiple),
+        }
+        now = self.planned()
+        moved = {change.lever for change in now.changes} if now else set()
+        for lever, row in self._rows.items():
+            row.show_text(texts[lever], locked=lever not in self._unlocked, moved=lever in moved)
+        mode = now.mode if now else Mode.EXPERIMENT
+        self._mode.setText(words(f"plan_page.mode_{mode.value}", count=len(moved)))
+        self._schedule.setText(schedule_text(words, recipe))
+        self._show_wait(recipe, kit)
+        left_g = left_in(self._desk.store, self._planned.bag_id)
+        warnings = check_plan(recipe, kit, left_g)
+        self._warnings.setText("\n".join(words.sentence(one) for one in warnings))
+        self._warnings.setVisible(bool(warnings))
+        self._all.setVisible(left_g is not None)
+
+    def _show_wait(self, recipe: Recipe, kit: KitView) -> None:
+        words = self._desk.words
+        knows = kit.kettle is not None and kit.kettle.has_thermometer
+        self._wait.setVisible(recipe.temperature_c is not None)
+        if recipe.temperature_c is None:
+            return
+        if knows:
+            self._wait.setText(words("plan_page.heat", water_c=recipe.temperature_c))
+        else:
+            self._wait.setText(words.sentence(wait_off_boil(kit, recipe.temperature_c).message))
+
+    def _moved(self, lever: Lever, text: str) -> None:
+        if self._recipe is None or self._kit is None:
+            return
+        try:
+            self._recipe = self._with(lever, text, self._recipe, self._kit)
+        except CoreError as error:
+            self._rows[lever].show_error(self._desk.words.sentence(error))
+            return
+        self._error.setText("")
+        self._show()
+
+    def _with(self, lever: Lever, text: str, recipe: Recipe, kit: KitView) -> Recipe:
+        if lever is Lever.GRIND:
+            return with_setting(recipe, read_setting(kit.grinder, kit.zero, text))
+        value = parsed_number(text)
+        match lever:
+            case Lever.RATIO:
+                if not 3 < value <= 60:
+                    raise BadInput("plan_page.bad_ratio", given=value)
+                return with_ratio(recipe, value)
+            case Lever.TEMPERATURE:
+                return with_temperature(recipe, value)
+            case Lever.POURS:
+                return with_pour_count(recipe, round(value))
+            case Lever.POUR_RATE:
+                return with_pour_rate(recipe, value)
+            case _:
+                return with_bloom(
+                    recipe,
+                    multiple=value,
+                    bloom_s=recipe.bloom_s or 45.0,
+                    stirred=recipe.stir_bloom,
+                )
+
+    def _unlock(self, lever: Lever) -> None:
+        self._unlocked.add(lever)
+        self._show()
+        self._rows[lever].setFocus()
+
+    def _two_mugs(self) -> None:
+        if self._recipe is not None:
+            drink_g = beverage_g(self._recipe.water_g, self._recipe.dose_g)
+            self.resize_recipe(sized_for_cup(self._recipe, 2 * drink_g))
+
+    def _all_left(self) -> None:
+        if self._recipe is None or self._planned is None:
+            return
+        left_g = left_in(self._desk.store, self._planned.bag_id)
+        try:
+            self.resize_recipe(sized_for_dose(self._recipe, round(left_g or 0.0, 1)))
+        except (CoreError, ValueError) as error:
+            self.say(error)
+
+    def _take_good(self) -> None:
+        if self._planned is None:
+            return
+        planned = good_one(self._desk.store, self._planned.bag_id)
+        if planned is not None:
+            self.show_planned(planned)
+
+    def _start(self) -> None:
+        if any(row.has_error() for row in self._rows.values()):
+            return
+        planned = self.planned()
+        if planned is None or self._kit is None:
+            return
+        if planned.recipe.setting is None:
+            self._rows[Lever.GRIND].show_error(self._desk.words("plan_page.needs_setting"))
+            self._rows[Lever.GRIND].setFocus()
+            return
+        self.brew_asked.emit(planned)
+
+
+class _Sizer:
+    """Applies one size field to the page's recipe when its editing is finished."""
+
+    def __init__(
+        self, page: PlanPage, field: NumberField, sized: Callable[[Recipe, float], Recipe]
+    ) -> None:
+        self._page = page
+        self._field = field
+        self._sized = sized
+
+    def apply(self) -> None:
+        """Take the number typed, where it is another one."""
+        recipe = self._page.recipe()
+        if recipe is None or not self._field.line.isModified():
+            return
+        self._field.line.setModified(False)
+        try:
+            value = self._field.value()
+            if value is not None:
+                self._page.resize_recipe(self._sized(recipe, value))
+        except (CoreError, ValueError) as error:
+            self._page.say(error)
+
+
+def _label(role: str, text: str = "") -> QLabel:
+    label = QLabel(text)
+    label.setProperty("role", role)
+    label.setWordWrap(role in {"body", "caution"})
+    return label
