@@ -1,10 +1,9 @@
 """This person's own drained times for one schedule, dripper, paper and dose."""
 
 from halfclick.model.brew import Brew, How
-from halfclick.model.coffee import Coffee
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Recipe
-from halfclick.service.cups import cups_of_coffee
+from halfclick.service.cups import every_cup
 from halfclick.service.kitchens import KitView
 from halfclick.store.journal import Store
 
@@ -18,7 +17,7 @@ NARROWEST_S = 30.0
 def own_band(store: Store, recipe: Recipe, kit: KitView) -> DrainedBand | None:
     """Return the drained times of kept brews like this one; None until there is one."""
     with store.reading() as r:
-        cups = [cup for coffee in r.all(Coffee) for cup in cups_of_coffee(r, coffee.id)]
+        cups = every_cup(r)
     times = [
         cup.brew.poured.drained_s.value
         for cup in cups

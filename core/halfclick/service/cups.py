@@ -5,10 +5,10 @@ from enum import StrEnum
 from uuid import UUID
 
 from halfclick.model.brew import Brew
-from halfclick.model.coffee import Bag, Lot
+from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Tasting, Verdict
-from halfclick.store.journal import Reader
+from halfclick.store.journal import Reader, Store
 
 GOOD_LIKING = 7.0
 
@@ -57,6 +57,36 @@ def cups_of_bag(r: Reader, bag_id: UUID) -> tuple[Cup, ...]:
     return _numbered(r, r.all(Brew, bag_id=bag_id))
 
 
+def coffee_of_brew(store: Store, brew_id: UUID) -> Coffee:
+    """Return the coffee that a brew was made of.
+
+    Raises:
+        NotFound: the journal has no such brew.
+    """
+    with store.reading() as r:
+        bag = r.get(Bag, r.get(Brew, brew_id).bag_id)
+        return r.get(Coffee, r.get(Lot, bag.lot_id).coffee_id)
+
+
+def every_cup(r: Reader) -> tuple[Cup, ...]:
+    """Return every cup of every living coffee, oldest first, in few readings.
+
+    They are numbered through all coffees.
+    """
+    bags = {bag.id for coffee in r.all(Coffee) for bag in bags_of(r, coffee.id)}
+    tastings: dict[UUID, list[Tasting]] = {}
+    for tasting in r.all(Tasting):
+        tastings.setdefault(tasting.brew_id, []).append(tasting)
+    brews = [brew for brew in r.all(Brew) if brew.bag_id in bags]
+    brews.sort(key=lambda brew: brew.started_at)
+    cups: list[Cup] = []
+    for number, brew in enumerate(brews, start=1):
+        found = [one for brew_id in _written_as(r, brew) for one in tastings.get(brew_id, [])]
+        newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
+        cups.append(Cup(number=number, brew=brew, tasting=newest))
+    return tuple(cups)
+
+
 def status_of(cups: tuple[Cup, ...]) -> Status:
     """Return how far the cups have come: a winner counts after a second good cup of it."""
     if not cups:
@@ -94,10 +124,14 @@ def _numbered(r: Reader, brews: list[Brew]) -> tuple[Cup, ...]:
 
 
 def _newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
-    tastings = r.all(Tasting, brew_id=brew.id)
-    # A corrected brew keeps the tastings of the brews it corrects.
-    earlier = brew
-    while earlier.corrects_id is not None:
-        earlier = r.get(Brew, earlier.corrects_id)
-        tastings += r.all(Tasting, brew_id=earlier.id)
+    tastings = [one for brew_id in _written_as(r, brew) for one in r.all(Tasting, brew_id=brew_id)]
     return max(tastings, key=lambda tasting: tasting.tasted_at, default=None)
+
+
+def _written_as(r: Reader, brew: Brew) -> list[UUID]:
+    """Return a brew's identity and those it corrects: it keeps the tastings of them all."""
+    ids = [brew.id]
+    while brew.corrects_id is not None:
+        brew = r.get(Brew, brew.corrects_id)
+        ids.append(brew.id)
+    return ids

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 from uuid import UUID
@@ -19,6 +20,12 @@ from halfclick.store.rows import FACTS, TABLES, from_row, moment, to_row
 from halfclick.wording import Message
 
 T = TypeVar("T")
+
+
+@cache
+def _later(table: sa.Table) -> sa.FromClause:
+    """Return a table as seen a second time; naming all its columns anew is slow."""
+    return table.alias("later")
 
 
 class Reader:
@@ -71,7 +78,7 @@ class Reader:
         for name, value in equals.items():
             query = query.where(table.c[name] == value)
         if "corrects_id" in table.c and not corrected:
-            later = table.alias("later")
+            later = _later(table)
             query = query.where(
                 ~sa.exists().where(later.c.corrects_id == table.c.id, later.c.buried_at.is_(None))
             )
