@@ -101,35 +101,12 @@ class PlanPage(QWidget):
         quick.addWidget(self._all)
         quick.addStretch(1)
         size.add(quick)
-        levers = Panel(words("plan_page.levers"))
-        grid = QGridLayout()
-        grid.setVerticalSpacing(INSIDE)
-        for number, row in enumerate(self._rows.values()):
-            grid.addWidget(row, number, 0)
-        levers.add(grid)
-        levers.add(self._why)
-        left = QVBoxLayout()
-        left.setSpacing(GROUPS)
-        left.setContentsMargins(0, 0, 0, 0)
-        left.addWidget(size)
-        left.addWidget(levers)
-        left.addStretch(1)
-        pours = Panel(words("plan_page.pours"))
-        pours.add(self._schedule)
-        pours.add(self._wait)
-        right = QVBoxLayout()
-        right.setSpacing(GROUPS)
-        right.setContentsMargins(0, 0, 0, 0)
-        right.addWidget(self._warnings)
-        right.addWidget(pours)
-        right.addWidget(self._reasons)
-        right.addStretch(1)
+        left = _column(size, self._levers_panel())
+        right = _column(self._warnings, self._pours_panel(), self._reasons)
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
         for column in (left, right):
-            content = QWidget()
-            content.setLayout(column)
-            body.addWidget(scrolled(content), 1)
+            body.addWidget(scrolled(column), 1)
         keys = QHBoxLayout()
         keys.setSpacing(INSIDE)
         keys.addWidget(self._brew)
@@ -141,6 +118,22 @@ class PlanPage(QWidget):
         whole.addLayout(top)
         whole.addLayout(body, 1)
         whole.addLayout(keys)
+
+    def _levers_panel(self) -> Panel:
+        levers = Panel(self._desk.words("plan_page.levers"))
+        grid = QGridLayout()
+        grid.setVerticalSpacing(INSIDE)
+        for number, row in enumerate(self._rows.values()):
+            grid.addWidget(row, number, 0)
+        levers.add(grid)
+        levers.add(self._why)
+        return levers
+
+    def _pours_panel(self) -> Panel:
+        pours = Panel(self._desk.words("plan_page.pours"))
+        pours.add(self._schedule)
+        pours.add(self._wait)
+        return pours
 
     def _connect(self) -> None:
         for field, sized in (
@@ -350,3 +343,15 @@ def _label(role: str, text: str = "") -> QLabel:
     label.setProperty("role", role)
     label.setWordWrap(role in {"body", "caution"})
     return label
+
+
+def _column(*panels: QWidget) -> QWidget:
+    column = QVBoxLayout()
+    column.setSpacing(GROUPS)
+    column.setContentsMargins(0, 0, 0, 0)
+    for panel in panels:
+        column.addWidget(panel)
+    column.addStretch(1)
+    content = QWidget()
+    content.setLayout(column)
+    return content
