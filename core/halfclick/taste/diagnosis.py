@@ -1,9 +1,11 @@
 """From one tasted cup to the next one: the laws first, then the rules in their order."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from halfclick.model.advice import Advice, Evidence, Outcome, RunnerUp
+from halfclick.model.cup import RETAINED_G_PER_G
 from halfclick.model.limits import Limits
 from halfclick.model.moves import differences
 from halfclick.model.recipe import Change, Lever, Recipe, even_pours
@@ -49,7 +51,7 @@ def diagnose(case: Case, limits: Limits, rules: Sequence[Rule]) -> Advice:
         or _silent(case)
         or _after_steep(case)
         or _calm(case)
-        or _fruitless(case)
+        or _fruitless(case, limits)
         or _by_rule(case, limits, rules)
         or _plain(case, Outcome.NOTHING, _unsaid(case, rules), Evidence.MEASURED_HERE)
     )
@@ -121,20 +123,25 @@ def _unsaid(case: Case, rules: Sequence[Rule]) -> str:
     return "no_room" if any(fits(rule, case) for rule in rules) else "say_more"
 
 
-def _fruitless(case: Case) -> Advice | None:
+def _fruitless(case: Case, limits: Limits) -> Advice | None:
     if case.fruitless < FRUITLESS:
         return None
     dose_g = case.recipe.dose_g
+    if limits.capacity_g is not None:
+        # A steep keeps no more than the grounds hold; the rest must fit the server.
+        dose_g = min(dose_g, math.floor(limits.capacity_g / (IMMERSION_RATIO - RETAINED_G_PER_G)))
     water_g = float(round(dose_g * IMMERSION_RATIO))
     recipe = replace(
         case.recipe,
+        dose_g=float(dose_g),
         water_g=water_g,
         pours=even_pours(dose_g, water_g, count=1),
         steep_s=IMMERSION_S,
         stir_bloom=True,
     )
     plain = _plain(case, Outcome.IMMERSION, "fruitless", Evidence.CONSENSUS)
-    return replace(plain, recipe=recipe, sources=("Common practice, no source",))
+    how = (Message("expect.immersion", {"count": round(IMMERSION_S / 60)}),)
+    return replace(plain, recipe=recipe, expect=how, sources=("Common practice, no source",))
 
 
 def _plain(case: Case, outcome: Outcome, rule: str, evidence: Evidence) -> Advice:

@@ -86,7 +86,9 @@ def test_any_cup_gets_one_idea_inside_the_limits_in_words(bench, words, data):
     assert is_one_idea(advice.changes)
     if advice.outcome is Outcome.CHANGE:
         assert advice.changes
-    if advice.outcome is not Outcome.IMMERSION:
+    if advice.outcome is Outcome.IMMERSION:
+        assert after.steep_s is not None
+    else:
         assert advice.changes == differences(before, after)
         assert after.dose_g == before.dose_g
     _assert_inside(before, after, limits)
@@ -103,7 +105,7 @@ def _assert_inside(before, after, limits):
     if after.setting != before.setting:
         reachable = (limits.finer, limits.coarser, limits.half_finer, limits.half_coarser)
         assert after.setting in reachable
-    if limits.capacity_g is not None and after.steep_s is None:
+    if limits.capacity_g is not None:
         assert beverage_g(after.water_g, after.dose_g) <= limits.capacity_g + 1
 
 
