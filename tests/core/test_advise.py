@@ -269,3 +269,25 @@ def test_a_person_who_seldom_marks_sour_is_heard_sooner(home):
     brew = home.brew(bag, home.recipe())
     typed = TastingEntry(marks=Marks(sour=3.0), verdict=Verdict.CHANGE)
     assert [one.lever for one in advise(home.store, brew.id, typed).changes] == [Lever.GRIND]
+
+
+def test_an_answer_holds_when_the_drained_time_is_corrected_after_it(ilse):
+    bag = ilse.bag("Tarn Hollow")
+    brew = ilse.brew(bag, ilse.recipe(), 128.0)
+    ilse.taste(brew, **SHARP_AND_THIN)
+    advice = advise(ilse.store, brew.id)
+    ilse.accept(brew, advice)
+    correct_drained(ilse.store, brew.id, 130.0, clock=ilse.clock)
+    assert ilse.next(bag).recipe == advice.recipe
+
+
+@pytest.mark.parametrize(("sour", "outcome"), [(6.0, Outcome.IMMERSION), (3.0, Outcome.NOTHING)])
+def test_gain_is_read_from_the_marks_where_liking_was_not_said(home, sour, outcome):
+    bag = home.bag("Long Rigg")
+    brew = home.brew(bag, home.recipe("24"))
+    home.taste(brew, marks=Marks(sour=6.0))
+    for level in (6.0, 6.0, sour):
+        home.accept(brew, advise(home.store, brew.id))
+        brew = home.brew(bag, None, planned=home.next(bag))
+        home.taste(brew, marks=Marks(sour=level), verdict=Verdict.CHANGE)
+    assert advise(home.store, brew.id).outcome is outcome

@@ -4,7 +4,6 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from functools import cache
-from itertools import pairwise
 from statistics import median
 from uuid import UUID, uuid4
 
@@ -16,6 +15,7 @@ from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.cups import Cup, cups_of_coffee, same_recipe
 from halfclick.service.done import Done, Touched
+from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import kit_of
 from halfclick.service.limits import limits_of
 from halfclick.service.record import TastingEntry, tasting_of
@@ -26,9 +26,6 @@ from halfclick.taste.rules import Rule, load_rules
 
 # A person's usual use of a mark is known from so many tastings on (our own default).
 USUAL_FROM = 5
-# Liking moves by chance; less than this is no gain (our own default; the published scatter of one
-# liking score is larger still).
-GAIN = 0.5
 TWO_CHANGES = "two_changes"
 
 
@@ -67,7 +64,7 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
         band=limits.band,
         usual=usual,
         context=Context(
-            fruitless=_fruitless(earlier, brew, tasting),
+            fruitless=changes_without_gain(earlier, brew, tasting),
             good_before=any(
                 cup.is_good and same_recipe(cup.brew.plan, brew.plan) for cup in earlier
             ),
@@ -161,15 +158,3 @@ def _usual(r: Reader) -> dict[Mark, float]:
             if value is not None:
                 given[mark].append(value)
     return {mark: median(values) for mark, values in given.items() if len(values) >= USUAL_FROM}
-
-
-def _fruitless(earlier: tuple[Cup, ...], brew: Brew, tasting: Tasting) -> int:
-    """Count the changes in a row, this cup's first, after which the cup was liked no better."""
-    liked = [(cup.brew, cup.tasting.liking) for cup in earlier if cup.tasting]
-    liked.append((brew, tasting.liking))
-    count = 0
-    for (_, before), (changed, after) in reversed(list(pairwise(liked))):
-        if not changed.changes or before is None or after is None or after >= before + GAIN:
-            break
-        count += 1
-    return count

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from uuid import UUID
 
+from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.recipe import Recipe
@@ -66,6 +67,11 @@ def coffee_of_brew(store: Store, brew_id: UUID) -> Coffee:
     with store.reading() as r:
         bag = r.get(Bag, r.get(Brew, brew_id).bag_id)
         return r.get(Coffee, r.get(Lot, bag.lot_id).coffee_id)
+
+
+def answers_to(r: Reader, brew: Brew) -> list[Proposal]:
+    """Return what the person answered to advice on a brew, before it was corrected too."""
+    return [one for brew_id in _written_as(r, brew) for one in r.all(Proposal, brew_id=brew_id)]
 
 
 def every_cup(r: Reader) -> tuple[Cup, ...]:

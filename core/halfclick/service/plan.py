@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
-from halfclick.model.advice import Answer, Outcome, Proposal
+from halfclick.model.advice import Answer, Outcome
 from halfclick.model.brew import Brew, Mode
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.cup import RETAINED_G_PER_G, beverage_g, water_for_beverage_g
@@ -21,7 +21,7 @@ from halfclick.physics.vessel import (
     inside_of,
 )
 from halfclick.physics.water import boiling_point_c
-from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.cups import Cup, answers_to, cups_of_coffee
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, kit_in_use
@@ -67,9 +67,10 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
         first = first_recipe(store, bag_id, today=today)
         return Planned(bag_id=bag_id, recipe=first.recipe, mode=Mode.EXPERIMENT)
     with store.reading() as r:
-        proposals = r.all(Proposal, brew_id=last.brew.id)
-    if proposals and proposals[-1].answer is Answer.ACCEPTED:
-        accepted = proposals[-1]
+        answers = answers_to(r, last.brew)
+    newest = max(answers, key=lambda one: one.answered_at, default=None)
+    if newest is not None and newest.answer is Answer.ACCEPTED:
+        accepted = newest
         holds = accepted.outcome in {Outcome.HOLD, Outcome.CONFIRM}
         return Planned(
             bag_id=bag_id,

@@ -5,7 +5,7 @@ from datetime import date
 from uuid import UUID
 
 from halfclick.errors import NotFound
-from halfclick.model.advice import Advice, Proposal
+from halfclick.model.advice import Advice
 from halfclick.model.coffee import Bag, Coffee, Lot, age_days, brews_left
 from halfclick.model.grinder import ZeroReason
 from halfclick.model.limits import DrainedBand
@@ -14,7 +14,7 @@ from halfclick.model.tasting import Verdict
 from halfclick.service.advise import advise
 from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
-from halfclick.service.cups import Cup, Status, bags_of, cups_of_coffee, status_of
+from halfclick.service.cups import Cup, Status, answers_to, bags_of, cups_of_coffee, status_of
 from halfclick.service.first_recipe import FirstRecipe, first_recipe
 from halfclick.service.history import breaks_between, coffee_history
 from halfclick.service.kitchens import KitView, kit_in_use
@@ -77,7 +77,7 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         bag = bags[-1]
         lot = r.get(Lot, bag.lot_id)
         cups = cups_of_coffee(r, coffee_id)
-        answered = bool(cups) and bool(r.all(Proposal, brew_id=cups[-1].brew.id))
+        answered = bool(cups) and bool(answers_to(r, cups[-1].brew))
     last = cups[-1] if cups else None
     tasted = last is not None and last.tasting is not None
     planned = next_plan(store, bag.id, today=today) if kit else None
