@@ -10,6 +10,7 @@ from halfclick.store.journal import Store
 # Doses this near share a band: about the share within which one recipe is brewed without a new
 # grind (our own default, no source).
 DOSE_SHARE = 0.15
+BLOOM_MULTIPLE = 0.5
 # A band is never narrower than this: hands and eyes differ by as much (our own default).
 NARROWEST_S = 30.0
 
@@ -39,6 +40,8 @@ def _is_like(brew: Brew, recipe: Recipe, kit: KitView) -> bool:
         and brew.poured.drained_s.how in {How.MEASURED, How.CORRECTED}
         and abs(brew.plan.dose_g - recipe.dose_g) <= DOSE_SHARE * recipe.dose_g
         and len(brew.plan.pours) == len(recipe.pours)
+        and abs(brew.plan.water_g - recipe.water_g) <= DOSE_SHARE * recipe.water_g
+        and abs(brew.plan.bloom_multiple - recipe.bloom_multiple) <= BLOOM_MULTIPLE
         and abs(brew.plan.bloom_s - recipe.bloom_s) <= DOSE_SHARE * max(recipe.bloom_s, 1.0)
         and brew.plan.steep_s == recipe.steep_s
     )
