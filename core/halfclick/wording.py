@@ -4,8 +4,9 @@ import gettext
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from importlib import resources
+from pathlib import Path
 
+import halfclick_resources
 from halfclick.errors import CoreError
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
@@ -68,7 +69,7 @@ class Wording:
 
 def open_wording(language: str = "en") -> Wording:
     """Return the wording of a language whose catalogue lies in resources."""
-    place = resources.files("halfclick_resources") / "catalogues" / language / "halfclick.mo"
+    place = Path(halfclick_resources.__path__[0]) / "catalogues" / language / "halfclick.mo"
     with place.open("rb") as stream:
         return Wording(gettext.GNUTranslations(stream))
 

@@ -9,25 +9,26 @@ from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from uuid import UUID
 
 from PySide6.QtCore import QObject, QTimer, QUrl, Signal
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QApplication
 
 from halfclick.errors import CoreError
-from halfclick.service.done import Touched
 from halfclick.wording import Wording, open_wording
 from halfclick_desktop import look
 from halfclick_desktop.local import Local, state_folder
 from halfclick_desktop.look import Theme
 from halfclick_desktop.window import Window
-from halfclick_desktop.work import Jobs
 
 if TYPE_CHECKING:
-    # Not at run time: the journal's libraries are loaded after the first paint.
+    # Not at run time: what the first paint does not need is loaded after it.
+    from uuid import UUID
+
+    from halfclick.service.plan import Planned
     from halfclick.store.journal import Store
     from halfclick_desktop.desk import Desk
+    from halfclick_desktop.work import Jobs
 
 FIRST_PAINT = "first-paint"
 FIRST_PAGE = "first-page"
@@ -69,7 +70,7 @@ def main(argv: list[str] | None = None) -> int:
     if options.until == FIRST_PAGE:
         program.first_page_painted.connect(partial(_leave, program, 0))
     if options.smoke:
-        program.first_page_painted.connect(partial(_smoke, program))
+        program.ready.connect(partial(_smoke, program))
     program.start()
     code = app.exec()
     return _leave(program, code)
@@ -97,6 +98,7 @@ def _leave(program: "Program", code: int) -> int:
 
 
 def _smoke(program: "Program") -> None:
+    """Open every page once, then end."""
     for name in PAGES:
         program.window.open_page(name)
         program.window.repaint()
@@ -136,7 +138,8 @@ class Program(QObject):
         self._clock = clock
         self._theme = theme or local.theme()
         self._coffee_id: UUID | None = None
-        self.jobs = Jobs(self)
+        self._plan_stands = False  # whether the plan page holds a plan not yet brewed
+        self.jobs: Jobs | None = None
         self.store: Store | None = None
         self.desk: Desk | None = None
         look.apply(app, self._theme)
@@ -151,13 +154,14 @@ class Program(QObject):
 
     def start(self) -> None:
         """Show the window; the journal is opened once it has been painted."""
-        self.window.painted.connect(self._open)
+        self.window.painted.connect(self._painted)
         self.window.show()
 
     def close(self) -> None:
         """Keep the window's place, let jobs end, and let go of the journal."""
         self._local.keep_place(self.window)
-        self.jobs.stop()
+        if self.jobs is not None:
+            self.jobs.stop()
         if self.store is not None:
             self.store.close()
             self.store = None
@@ -176,7 +180,7 @@ class Program(QObject):
         look.apply(self._app, self._theme)
         self.window.show_theme(self._theme)
         if self.desk is not None:
-            self.window.reload(Touched.SETTINGS)
+            self._page("settings").show_theme(self._theme)
 
     def open_folder(self) -> None:
         """Show the journal's folder in the system's file manager."""
@@ -195,7 +199,15 @@ class Program(QObject):
 
         return journal_path(str(self._journal) if self._journal else None)
 
+    def _painted(self) -> None:
+        self.window.furnish()
+        self._open()
+
     def _open(self) -> None:
+        from halfclick_desktop.work import Jobs
+
+        if self.jobs is None:
+            self.jobs = Jobs(self)
         job = self.jobs.run(partial(_opened, self._journal_path(), self._clock))
         job.done.connect(self._build)
         job.failed.connect(self._refused)
@@ -205,48 +217,216 @@ class Program(QObject):
         self.window.open_page("opening")
 
     def _build(self, store: "Store") -> None:
+        """Open the first page with what the journal holds; the others once it is painted."""
         from halfclick_desktop.desk import Desk, utc_now
 
+        if self.jobs is None:
+            return
         self.store = store
         self.desk = Desk(
             store=store, clock=self._clock or utc_now, words=self._words, jobs=self.jobs
         )
-        for name, (module, kind) in PAGES.items():
+        from halfclick.service.done import Touched
+
+        first = self._first_page()
+        self._page(first).reload(~Touched.NOTHING)
+        self.window.open_page(first)
+        self.window.repaint()
+        self.first_page_painted.emit()
+        QTimer.singleShot(0, self._build_others)
+
+    def _build_others(self) -> None:
+        if self.store is None:
+            return
+        from halfclick.service.done import Touched
+
+        for name in PAGES:
+            self._page(name)
+        self._join()
+        self.window.reload(~Touched.NOTHING)
+        self.window.rail.show_usable(self.window.current() != "first_run")
+        if self.store.notices:
+            self.window.notice.say(self._words.sentences(self.store.notices))
+        self.ready.emit()
+
+    def _page(self, name: str) -> Any:
+        """Return a page by name, made where it was not yet asked for."""
+        if not self.window.has_page(name):
+            module, kind = PAGES[name]
             page: Any = getattr(import_module(f"halfclick_desktop.{module}"), kind)(self.desk)
             self.window.add_page(name, page, page)
             page.changed.connect(self.window.reload)
-        self._join()
-        self.window.rail.show_usable(True)
-        if store.notices:
-            self.window.notice.say(self._words.sentences(store.notices))
-        self.window.reload(~Touched.NOTHING)
-        self._open_first_page()
-        self.ready.emit()
-        self.window.repaint()
-        self.first_page_painted.emit()
-
-    def _page(self, name: str) -> Any:
         return self.window.page(name)
 
-    def _join(self) -> None:
-        """Join what pages ask for to the pages that answer."""
-
-    def _open_first_page(self) -> None:
+    def _first_page(self) -> str:
         from halfclick.service.guide import under_way
         from halfclick.service.kitchens import kit_in_use
 
-        if self.store is None:
-            return
-        if kit_in_use(self.store) is None:
-            self.window.rail.show_usable(False)
-            self.window.open_page("first_run")
-        elif under_way(self.store) is not None:
-            self.window.open_page("resume")
+        if self.store is None or kit_in_use(self.store) is None:
+            return "first_run"
+        return "coffees" if under_way(self.store) is None else "resume"
+
+    def _join(self) -> None:
+        """Join what pages ask for to the pages that answer."""
+        page, show = self._page, self.window.open_page
+        page("first_run").finished.connect(self._kit_is_known)
+        page("resume").go_on_asked.connect(self._go_on_with_brew)
+        page("resume").kept.connect(self._taste)
+        page("resume").given_up.connect(partial(show, "coffees"))
+        page("coffees").sheet_asked.connect(self._open_sheet)
+        page("coffees").new_asked.connect(self._new_coffee)
+        page("coffees").edit_asked.connect(self._edit_coffee)
+        page("coffees").again_asked.connect(self._buy_again)
+        page("coffee_form").saved.connect(self._coffee_saved)
+        page("coffee_form").left.connect(self.window.back)
+        page("sheet").brew_asked.connect(self._begin)
+        page("sheet").plan_asked.connect(self._open_plan)
+        page("sheet").log_asked.connect(self._open_log)
+        page("sheet").taste_asked.connect(self._taste)
+        page("sheet").history_asked.connect(self._open_history)
+        page("plan").brew_asked.connect(self._begin)
+        page("sheet").brew_asked.connect(self._begin_or_plan)
+        page("sheet").plan_asked.connect(self._open_plan)
+        page("sheet").log_asked.connect(self._open_log)
+        page("sheet").taste_asked.connect(self._taste)
+        page("sheet").history_asked.connect(self._open_history)
+        page("plan").brew_asked.connect(self._begin)
+        page("guide").finished.connect(self._taste)
+        page("taste").tasted.connect(self._brew_tasted)
+        page("log").logged.connect(self._taste)
+        page("history").sheet_asked.connect(self._open_sheet)
+        page("settings").theme_asked.connect(self.use_theme)
+        page("settings").show_theme(self._theme)
+
+    def _kit_is_known(self) -> None:
+        self.window.rail.show_usable(True)
+        self._new_coffee()
+
+    def _new_coffee(self) -> None:
+        self.window.open_page("coffee_form")
+        self._page("coffee_form").start_new()
+
+    def _edit_coffee(self, bag_id: "UUID") -> None:
+        self.window.open_page("coffee_form")
+        self._page("coffee_form").start_edit(bag_id)
+
+    def _buy_again(self, coffee_id: "UUID") -> None:
+        self.window.open_page("coffee_form")
+        self._page("coffee_form").start_again(coffee_id)
+
+    def _coffee_saved(self, bag_id: "UUID") -> None:
+        from halfclick.service.coffees import coffee_of_bag
+
+        if self.store is not None:
+            self._open_sheet(coffee_of_bag(self.store, bag_id).id)
+
+    def _open_sheet(self, coffee_id: "UUID") -> None:
+        self._plan_stands = False
+        self._coffee_id = coffee_id
+        self._page("history").show_coffee(coffee_id)
+        self._page("sheet").show_coffee(coffee_id)
+        self.window.open_page("sheet")
+
+    def _open_history(self, coffee_id: "UUID") -> None:
+        self._coffee_id = coffee_id
+        self._page("history").show_coffee(coffee_id)
+        self.window.open_page("history")
+
+    def _open_plan(self, planned: "Planned") -> None:
+        self._plan_stands = True
+        self._page("plan").show_planned(planned)
+        self.window.open_page("plan")
+
+    def _open_log(self, bag_id: "UUID") -> None:
+        self.window.open_page("log")
+        self._page("log").show_bag(bag_id)
+
+    def _begin_or_plan(self, planned: "Planned") -> None:
+        """Begin a brew; where the grind is not set yet, that is asked for first."""
+        if planned.recipe.setting is None:
+            self._open_plan(planned)
         else:
+            self._begin(planned)
+
+    def _begin(self, planned: "Planned") -> None:
+        from halfclick.service.done import Touched
+        from halfclick.service.guide import under_way
+
+        if self.store is not None and under_way(self.store) is not None:
+            # One kettle, one brew: the one that was not closed comes first.
+            self._page("resume").reload(Touched.GUIDE)
+            self.window.open_page("resume")
+            return
+        self._plan_stands = False
+        self.window.open_page("guide")
+        self._page("guide").start(planned)
+
+    def _go_on_with_brew(self) -> None:
+        from halfclick.service.guide import under_way
+
+        begun = under_way(self.store) if self.store is not None else None
+        if begun is None:
             self.window.open_page("coffees")
+            return
+        self.window.open_page("guide")
+        self._page("guide").resume(begun)
+
+    def _taste(self, brew_id: "UUID") -> None:
+        self.window.open_page("taste")
+        self._page("taste").show_brew(brew_id)
+
+    def _brew_tasted(self, brew_id: "UUID") -> None:
+        from halfclick.service.cups import coffee_of_brew
+
+        if self.store is not None:
+            self._open_sheet(coffee_of_brew(self.store, brew_id).id)
 
     def _rail_asked(self, name: str) -> None:
-        self.window.open_page(name)
+        if name == "brew":
+            self._brew_asked()
+        else:
+            self.window.open_page(name)
+
+    def _brew_asked(self) -> None:
+        """Go on with the brew under way, else with the plan, else plan the coffee at hand."""
+        from halfclick.service.done import Touched
+        from halfclick.service.guide import under_way
+
+        if self.store is None or self.desk is None:
+            return
+        begun = under_way(self.store)
+        if begun is not None and begun.under_way.id == self._page("guide").under_way_id():
+            self.window.open_page("guide")
+        elif begun is not None:
+            self._page("resume").reload(Touched.GUIDE)
+            self.window.open_page("resume")
+        elif self._plan_stands:
+            self.window.open_page("plan")
+        else:
+            self._plan_coffee_at_hand()
+
+    def _plan_coffee_at_hand(self) -> None:
+        """Plan the coffee last looked at, else the one last brewed; without any, show the shelf."""
+        from halfclick.service.coffees import shelf
+        from halfclick.service.plan import next_plan
+
+        if self.store is None or self.desk is None:
+            return
+        rows = shelf(self.store, self.desk.today())
+        at_hand = [row for row in rows if row.coffee.id == self._coffee_id]
+        brewed = sorted(
+            (row for row in rows if row.last_brewed_at), key=lambda row: str(row.last_brewed_at)
+        )
+        chosen = at_hand or brewed[-1:] or list(rows)
+        if not chosen:
+            self.window.open_page("coffees")
+            return
+        try:
+            planned = next_plan(self.store, chosen[0].bag.id, today=self.desk.today())
+        except CoreError as error:
+            self.window.notice.say(self._words.sentence(error))
+            return
+        self._open_plan(planned)
 
 
 def _opened(path: Path, clock: Callable[[], datetime] | None) -> "Store":

@@ -22,6 +22,7 @@ from halfclick_desktop.widgets.panel import scrolled
 
 STEPS = ("grinder", "dripper", "water", "scale")
 FORM_PX = 460
+HEIGHT_PX = 680
 
 
 class FirstRunPage(QWidget):
@@ -75,7 +76,7 @@ class FirstRunPage(QWidget):
         buttons.addWidget(self._back)
         buttons.addStretch(1)
         inner = QWidget()
-        inner.setMaximumWidth(FORM_PX + THOUGHTS)
+        inner.setMaximumSize(FORM_PX + THOUGHTS, HEIGHT_PX)
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(GROUPS)
@@ -85,7 +86,7 @@ class FirstRunPage(QWidget):
         column.addLayout(buttons)
         row = QHBoxLayout(self)
         row.setContentsMargins(THOUGHTS, THOUGHTS, THOUGHTS, THOUGHTS)
-        row.addWidget(inner, 1)
+        row.addWidget(inner, 1, Qt.AlignmentFlag.AlignTop)
         row.addStretch(1)
 
     def reload(self, touched: Touched) -> None:

@@ -2,7 +2,6 @@
 
 from uuid import UUID
 
-from halfclick.service.coffees import shelf
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from halfclick.model.changes import told
+from halfclick.service.coffees import shelf
 from halfclick.service.done import Touched
 from halfclick.service.history import History, HistoryPoint, coffee_history
 from halfclick_desktop.desk import Desk

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QRect, QSettings
+from PySide6.QtCore import QByteArray, QRect, QSettings, QStandardPaths
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
@@ -56,10 +56,8 @@ def onto_screen(window: QWidget) -> None:
 
 def state_folder() -> Path:
     """Return the platform's folder for a program's state, made if it was missing."""
-    # The one thing before the first paint that needs the platform's places.
-    from platformdirs import user_state_path
-
-    folder = user_state_path("halfclick", appauthor=False)
+    place = QStandardPaths.StandardLocation.GenericStateLocation
+    folder = Path(QStandardPaths.writableLocation(place)) / "halfclick"
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError:

@@ -2,12 +2,15 @@
 
 from dataclasses import asdict, dataclass
 from enum import StrEnum
-from importlib import resources
+from pathlib import Path
 from string import Template
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QPalette
 from PySide6.QtWidgets import QApplication
+
+import halfclick_resources
+
+ICONS = Path(halfclick_resources.__path__[0]) / "icons"
 
 # Space in steps of 4 px.
 INSIDE = 8
@@ -74,8 +77,8 @@ DARK = Tokens(
 
 def apply(app: QApplication, theme: Theme | str = Theme.SYSTEM) -> None:
     """Give the whole program the colours, type and shapes of a theme."""
-    tokens = DARK if is_dark(app, Theme(theme)) else LIGHT
     app.setStyle("Fusion")
+    tokens = DARK if is_dark(app, Theme(theme)) else LIGHT
     app.setFont(body_font(app.font()))
     app.setPalette(palette_of(tokens))
     app.setStyleSheet(sheet_of(tokens))
@@ -85,12 +88,18 @@ def is_dark(app: QApplication, theme: Theme) -> bool:
     """Return whether a theme is dark on this system now."""
     if theme is not Theme.SYSTEM:
         return theme is Theme.DARK
-    return app.styleHints().colorScheme() is Qt.ColorScheme.Dark
+    # The style's own palette follows the system. Asking for the scheme itself would load the
+    # whole of Qt's namespace, a fifth of the time to the first paint.
+    return app.style().standardPalette().color(QPalette.ColorRole.Window).lightness() < 128
 
 
 def tokens_of(palette: QPalette) -> Tokens:
     """Return the colours of the theme that a palette belongs to."""
-    return DARK if palette.color(QPalette.ColorRole.Window).lightness() < 128 else LIGHT
+    window = palette.color(QPalette.ColorRole.Window)
+    if window.alpha() == 0:  # the style sheet made it see-through, so its text must tell
+        ink = palette.color(QPalette.ColorRole.WindowText)
+        return DARK if ink.lightness() >= 128 else LIGHT
+    return DARK if window.lightness() < 128 else LIGHT
 
 
 def body_font(font: QFont) -> QFont:
@@ -136,10 +145,9 @@ def palette_of(tokens: Tokens) -> QPalette:
 
 def sheet_of(tokens: Tokens) -> str:
     """Return the application's style sheet in the colours of a theme."""
-    icons = resources.files("halfclick_resources") / "icons"
     return Template(_SHEET).substitute(
         asdict(tokens),
-        icons=str(icons).replace("\\", "/"),
+        icons=ICONS.as_posix(),
         shade="dark" if tokens == DARK else "light",
         label_px=LABEL_PX,
         heading_px=HEADING_PX,
@@ -152,6 +160,7 @@ def sheet_of(tokens: Tokens) -> str:
 _SHEET = """
 QToolTip { color: $ink; background: $sheet; border: 1px solid $quiet; padding: 4px; }
 QLabel[role="label"] { font-size: ${label_px}px; color: $quiet; }
+QLabel[role="title"] { font-weight: bold; }
 QLabel[role="quiet"] { color: $quiet; }
 QLabel[role="heading"] { font-size: ${heading_px}px; }
 QLabel[role="number"] { font-size: ${number_px}px; }
@@ -211,7 +220,7 @@ QRadioButton::indicator { width: 14px; height: 14px; border: 1px solid $quiet;
     border-radius: 8px; background: $sheet; }
 QRadioButton::indicator:checked { image: url("$icons/dot_$shade.svg"); }
 
-QListView, QTableView, QTreeView, QScrollArea:focus { background: $sheet; color: $ink;
+QListView, QTableView, QTreeView { background: $sheet; color: $ink;
     border: 1px solid $line; border-radius: ${corner}px; gridline-color: $line;
     selection-background-color: $link; selection-color: $sheet; }
 QListView:focus, QTableView:focus, QTreeView:focus { border: 2px solid $link; }
@@ -227,5 +236,11 @@ QMenu { background: $sheet; color: $ink; border: 1px solid $quiet; padding: 4px;
 QMenu::item { padding: 6px 24px; }
 QMenu::item:selected { background: $link; color: $sheet; }
 QScrollArea { border: none; background: transparent; }
-QScrollArea > QWidget > QWidget[role="scrolled"] { background: transparent; }
+QScrollBar:vertical { background: transparent; width: 10px; margin: 0; }
+QScrollBar:horizontal { background: transparent; height: 10px; margin: 0; }
+QScrollBar::handle { background: $quiet; border-radius: 3px; margin: 2px; }
+QScrollBar::handle:vertical { min-height: 32px; }
+QScrollBar::handle:horizontal { min-width: 32px; }
+QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
+QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
 """

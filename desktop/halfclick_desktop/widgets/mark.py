@@ -1,7 +1,6 @@
 """The mark: a dial's tick, half filled for what is changed, hollow for held, full for kept."""
 
 from enum import StrEnum
-from importlib import resources
 
 from PySide6.QtCore import QByteArray, QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPixmap
@@ -9,7 +8,7 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QWidget
 
 from halfclick.wording import Wording
-from halfclick_desktop.look import Tokens, tokens_of
+from halfclick_desktop.look import ICONS, Tokens, tokens_of
 
 SIZE_PX = 18
 
@@ -76,6 +75,6 @@ def _renderer(kind: MarkKind, tokens: Tokens) -> QSvgRenderer:
         MarkKind.HELD: tokens.quiet,
         MarkKind.KEPT: tokens.kept,
     }
-    drawing = (resources.files("halfclick_resources") / "icons" / _FILES[kind]).read_text("utf-8")
+    drawing = (ICONS / _FILES[kind]).read_text("utf-8")
     tinted = drawing.replace("currentColor", inks[kind])
     return QSvgRenderer(QByteArray(tinted.encode()))

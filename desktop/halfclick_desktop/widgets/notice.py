@@ -2,14 +2,14 @@
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy
 
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE
 
 
 class Notice(QFrame):
-    """Hidden until it has something to say; Ctrl+Z is its Undo, or Escape's page goes on."""
+    """Hidden until it has something to say; Ctrl+Z is its Undo."""
 
     undo_asked = Signal()
 
@@ -30,6 +30,7 @@ class Notice(QFrame):
         row.addWidget(self._text, 1)
         row.addWidget(self._undo)
         row.addWidget(self._close)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.hide()
 
     def say(self, text: str, *, undo: bool = False) -> None:

@@ -16,7 +16,7 @@ class Panel(QFrame):
         self.body.setContentsMargins(GROUPS, GROUPS, GROUPS, GROUPS)
         self.body.setSpacing(INSIDE)
         self._title = QLabel(title)
-        self._title.setProperty("role", "label")
+        self._title.setProperty("role", "title")
         self._title.setVisible(bool(title))
         self.body.addWidget(self._title)
         self.setAccessibleName(title)

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QRect, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtGui import QColor, QKeySequence, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout
 
 from halfclick.wording import Wording
@@ -38,6 +38,11 @@ class Rail(QFrame):
             self._buttons[page] = button
         column.addStretch(1)
 
+    def take_keys(self) -> None:
+        """Answer to the keys from now on; loading what that needs would delay the first paint."""
+        for button in self._buttons.values():
+            button.take_key()
+
     def show_current(self, page: str) -> None:
         """Show which page is open; none of them where it is not on the rail."""
         for name, button in self._buttons.items():
@@ -52,6 +57,10 @@ class Rail(QFrame):
         """Return the button of a page."""
         return self._buttons[page]
 
+    def buttons(self) -> list[QPushButton]:
+        """Return the buttons of every page, from the top down."""
+        return list(self._buttons.values())
+
 
 class RailButton(QPushButton):
     """A page's word, with its key in quiet at the right."""
@@ -61,7 +70,10 @@ class RailButton(QPushButton):
         self._key = key
         self.setProperty("role", "rail")
         self.setCheckable(True)
-        self.setShortcut(key)
+
+    def take_key(self) -> None:
+        """Answer to the key from now on."""
+        self.setShortcut(QKeySequence(self._key))
 
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()
@@ -78,9 +90,8 @@ class RailButton(QPushButton):
         font.setPixelSize(11)
         painter.setFont(font)
         painter.setPen(QColor(tokens_of(self.palette()).quiet))
-        painter.drawText(
-            QRect(0, 0, self.width() - INSIDE, self.height()),
-            Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
-            self._key,
-        )
+        metrics = painter.fontMetrics()
+        left = self.width() - INSIDE - metrics.horizontalAdvance(self._key)
+        base = (self.height() + metrics.ascent() - metrics.descent()) // 2
+        painter.drawText(left, base, self._key)
         painter.end()
