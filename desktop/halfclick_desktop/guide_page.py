@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QProgressBar, QV
 from halfclick.brewing.guide import Guide
 from halfclick.brewing.screen import Phase, Screen, screen_at
 from halfclick.errors import BadInput, CoreError
+from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.recipe import Lever
 from halfclick.model.under_way import GuideEventKind, UnderWay
@@ -120,10 +121,12 @@ class GuidePage(QWidget):
         self._ask.leave()
         words = self._desk.words
         changes = ", ".join(words.sentence(told(one)) for one in self._under_way.changes)
-        self._mark.show_kind(MarkKind.CHANGED if changes else MarkKind.KEPT)
-        mode = words(f"mode.{self._under_way.mode.value}")
+        held = MarkKind.KEPT if self._under_way.mode is Mode.GOOD_ONE else MarkKind.HELD
+        self._mark.show_kind(MarkKind.CHANGED if changes else held)
+        is_first = self._under_way.parent_id is None
+        mode = words("guide_page.first" if is_first else f"mode.{self._under_way.mode.value}")
         self._testing.setText(words("guide_page.testing", change=changes) if changes else mode)
-        self._testing.setProperty("role", "changed" if changes else "kept")
+        self._testing.setProperty("role", "changed" if changes else "quiet")
         self._testing.style().polish(self._testing)
         self._ready.setText(self._get_ready())
         self._redraw()
@@ -291,6 +294,7 @@ class GuidePage(QWidget):
             self._left_words.setText(words(code))
         self._next.setText(words.sentence(screen.next) if screen.next else "")
         self._bar.setValue(round(screen.step_share * 1000))
+        self._bar.setVisible(screen.phase in {Phase.POUR, Phase.WAIT, Phase.STEEP})
         self._clock.setText(self._clock_text(screen))
         self._notices.setText("\n".join(words.sentence(one) for one in screen.notices))
         self._notices.setVisible(bool(screen.notices))

@@ -167,6 +167,8 @@ QLabel[role="number"] { font-size: ${number_px}px; }
 QLabel[role="kettle"] { font-size: ${kettle_px}px; }
 QLabel[role="change"] { color: $change; background: $wash; border-radius: ${corner}px;
     padding: 4px 8px; }
+QLabel[role="hero"] { color: $change; background: $wash; font-size: 28px;
+    border-radius: ${corner}px; padding: 4px 12px; }
 QLabel[role="changed"] { color: $change; }
 QLabel[role="kept"] { color: $kept; }
 QLabel[role="caution"] { color: $caution; }
@@ -224,6 +226,10 @@ QListView, QTableView, QTreeView { background: $sheet; color: $ink;
     border: 1px solid $line; border-radius: ${corner}px; gridline-color: $line;
     selection-background-color: $link; selection-color: $sheet; }
 QListView:focus, QTableView:focus, QTreeView:focus { border: 2px solid $link; }
+QTableView::item { padding: 0px 8px; }
+QListView::item { padding: 8px; }
+QFrame[role="row"] { border: 2px solid transparent; border-radius: ${corner}px; }
+QFrame[role="row"][focused="true"] { border: 2px solid $link; background: $sheet; }
 QHeaderView::section { background: $paper; color: $quiet; border: none;
     border-bottom: 1px solid $line; padding: 6px 8px; }
 QTableCornerButton::section { background: $paper; border: none; }

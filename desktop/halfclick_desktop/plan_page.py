@@ -221,7 +221,10 @@ class PlanPage(QWidget):
         for lever, row in self._rows.items():
             row.show_text(texts[lever], locked=lever not in self._unlocked, moved=lever in moved)
         mode = now.mode if now else Mode.EXPERIMENT
-        self._mode.setText(words(f"plan_page.mode_{mode.value}", count=len(moved)))
+        code = "plan_page.mode_unmoved" if not moved else f"plan_page.mode_{mode.value}"
+        if mode is Mode.GOOD_ONE:
+            code = "plan_page.mode_good_one"
+        self._mode.setText(words(code, count=len(moved)))
         self._schedule.setText(schedule_text(words, recipe))
         self._show_wait(recipe, kit)
         left_g = left_in(self._desk.store, self._planned.bag_id)

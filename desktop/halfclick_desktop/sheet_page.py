@@ -7,13 +7,15 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
-from halfclick.model.advice import Answer
-from halfclick.model.recipe import Lever
+from halfclick.model.advice import Answer, Outcome
+from halfclick.model.brew import Mode
+from halfclick.model.changes import told
+from halfclick.model.recipe import Change, Lever, Recipe
 from halfclick.model.tasting import Mark
 from halfclick.service.advise import answer
 from halfclick.service.cups import Cup, Status
 from halfclick.service.done import Touched
-from halfclick.service.plan import Planned, good_one
+from halfclick.service.plan import good_one
 from halfclick.service.sheet import CoffeeSheet, coffee_sheet
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -60,7 +62,7 @@ class SheetPage(QWidget):
         self._mode = _label("quiet")
         self._next.add(self._mode)
         self._next.body.addStretch(1)
-        self._advice = AdvicePanel(words)
+        self._advice = AdvicePanel(words, with_headline=False)
         self._advice.accepted.connect(self._accepted)
         self._advice.refused.connect(self._refused)
         self._reasons = ReasonList(words)
@@ -156,9 +158,9 @@ class SheetPage(QWidget):
         self._last.setVisible(sheet.last is not None)
         if sheet.last is not None:
             self._last_text.setText(self._told(sheet.last, sheet))
-        self._show_next(sheet.next)
+        self._show_next(sheet)
         self._show_reasons(sheet)
-        following = sheet.next.recipe.setting if sheet.next else None
+        following = self._offered(sheet)[0].setting if sheet.next else None
         self._strip.show_points(
             sheet.strip,
             (following.steps, following.text) if following and sheet.last else None,
@@ -216,34 +218,49 @@ class SheetPage(QWidget):
             lines.append(words("sheet.quoted", text=cup.tasting.words))
         return "\n\n".join(line for line in lines if line)
 
-    def _show_next(self, planned: Planned | None) -> None:
+    def _offered(self, sheet: CoffeeSheet) -> tuple[Recipe, tuple[Change, ...]]:
+        """Return what the next cup is: the advice while it waits for an answer, else the plan."""
+        if self._waits_for_answer() and sheet.advice is not None:
+            return sheet.advice.recipe, sheet.advice.changes
+        if sheet.next is None:
+            raise ValueError("no next cup without a kit")
+        return sheet.next.recipe, sheet.next.changes
+
+    def _show_next(self, sheet: CoffeeSheet) -> None:
         while (item := self._lines.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
                 widget.deleteLater()
         words = self._desk.words
-        if planned is None:
+        if sheet.next is None:
             self._mode.setText(words("sheet.no_kit"))
             return
-        moved = {change.lever for change in planned.changes}
-        recipe = planned.recipe
-        rows: list[tuple[str, bool]] = [
-            (lever_text(words, lever, recipe), lever in moved)
-            for lever in Lever
-            if lever is Lever.GRIND or lever in recipe_levers(recipe)
-        ]
-        rows.insert(0, (words("sheet.dose", dose_g=recipe.dose_g), False))
-        rows.sort(key=lambda row: not row[1])
-        for number, (text, is_moved) in enumerate(rows):
-            mark = ChangeMark(words, MarkKind.CHANGED if is_moved else MarkKind.HELD)
-            label = _label("number" if is_moved else "body")
-            label.setText(text)
-            if is_moved:
-                label.setProperty("role", "change")
-                label.setStyleSheet("font-size: 28px;")
-            self._lines.addWidget(mark, number, 0)
-            self._lines.addWidget(label, number, 1)
-        self._mode.setText(words(f"sheet.mode_{planned.mode.value}"))
+        recipe, changes = self._offered(sheet)
+        moved = [change.lever for change in changes]
+        held = [lever for lever in Lever if lever in recipe_levers(recipe) and lever not in moved]
+        if recipe.setting is None:
+            held.insert(0, Lever.GRIND)
+        row = 0
+        for lever in moved:
+            self._add_line(row, lever_text(words, lever, recipe), moved=True)
+            was = lever_text(words, lever, sheet.next_before) if sheet.next_before else ""
+            size = words.sentence(told(next(one for one in changes if one.lever is lever)))
+            line = words("advice_panel.was", was=was, moved=size)
+            self._lines.addWidget(_text("changed", line), row + 1, 1)
+            row += 2
+        for text in [
+            words("sheet.dose", dose_g=recipe.dose_g),
+            *(lever_text(words, lever, recipe) for lever in held),
+        ]:
+            self._add_line(row, text, moved=False)
+            row += 1
+        mode = Mode.EXPERIMENT if moved else sheet.next.mode
+        self._mode.setText(words(f"sheet.mode_{mode.value}"))
+
+    def _add_line(self, row: int, text: str, *, moved: bool) -> None:
+        mark = ChangeMark(self._desk.words, MarkKind.CHANGED if moved else MarkKind.HELD)
+        self._lines.addWidget(mark, row, 0)
+        self._lines.addWidget(_text("hero" if moved else "body", text), row, 1)
 
     def _show_reasons(self, sheet: CoffeeSheet) -> None:
         first = sheet.first is not None
@@ -253,7 +270,7 @@ class SheetPage(QWidget):
             self._reasons.show_first(sheet.first)
         before = sheet.last.brew.plan if sheet.last else None
         self._advice.show_advice(sheet.advice, before)
-        self._advice.show_answerable(sheet.advice is not None and not sheet.advice_answered)
+        self._advice.show_answerable(self._waits_for_answer())
         if sheet.last is not None and sheet.last.tasting is None:
             self._advice.show_advice(None, None)
 
@@ -261,13 +278,22 @@ class SheetPage(QWidget):
         if self._sheet is None or self._sheet.next is None:
             return
         # Brewing what the sheet shows is an answer too, and the reason goes with it.
-        if self._sheet.advice is not None and not self._sheet.advice_answered:
+        if self._waits_for_answer():
             self._accepted()
         planned = self._sheet.next
         if planned.recipe.setting is None or not self._sheet.cups:
             self.plan_asked.emit(planned)
         else:
             self.brew_asked.emit(planned)
+
+    def _waits_for_answer(self) -> bool:
+        sheet = self._sheet
+        return (
+            sheet is not None
+            and sheet.advice is not None
+            and sheet.advice.outcome is not Outcome.NOTHING
+            and not sheet.advice_answered
+        )
 
     def _brew_good(self) -> None:
         if self._sheet is not None:
@@ -276,6 +302,8 @@ class SheetPage(QWidget):
                 self.brew_asked.emit(planned)
 
     def _plan(self) -> None:
+        if self._sheet is not None and self._waits_for_answer():
+            self._accepted()
         if self._sheet is not None and self._sheet.next is not None:
             self.plan_asked.emit(self._sheet.next)
 
@@ -312,6 +340,13 @@ class SheetPage(QWidget):
         self.changed.emit(done.touched)
         self.reload(done.touched)
         self.setFocus()
+
+
+def _text(role: str, text: str) -> QLabel:
+    label = _label(role)
+    label.setWordWrap(True)
+    label.setText(text)
+    return label
 
 
 def _label(role: str) -> QLabel:

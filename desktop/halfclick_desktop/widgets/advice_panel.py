@@ -21,8 +21,9 @@ class AdvicePanel(Panel):
     accepted = Signal()
     refused = Signal(str)  # the person's reason, maybe empty
 
-    def __init__(self, words: Wording) -> None:
-        super().__init__(words("advice_panel.title"))
+    def __init__(self, words: Wording, *, with_headline: bool = True) -> None:
+        super().__init__(words("advice_panel.title" if with_headline else "advice_panel.reasons"))
+        self._with_headline = with_headline
         self._words = words
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._mark = ChangeMark(words, MarkKind.CHANGED, 28)
@@ -68,6 +69,8 @@ class AdvicePanel(Panel):
         buttons.addWidget(self._reason, 1)
         buttons.addStretch(1)
         self.body.addLayout(top)
+        for widget in (self._mark, self._headline, self._was, self._held):
+            widget.setVisible(self._with_headline)
         self.body.addWidget(self._was)
         self.body.addWidget(self._held)
         self.body.addSpacing(INSIDE)
@@ -81,6 +84,7 @@ class AdvicePanel(Panel):
         words = self._words
         if advice is None or before is None:
             self._headline.setText(words("advice_panel.none"))
+            self._headline.show()
             self._mark.hide()
             self._was.setText("")
             self._held.setText("")
@@ -113,7 +117,8 @@ class AdvicePanel(Panel):
     def _show_change(self, advice: Advice, before: Recipe) -> None:
         words = self._words
         levers = [change.lever for change in advice.changes]
-        self._mark.show()
+        self._mark.setVisible(self._with_headline or not levers)
+        self._headline.setVisible(self._with_headline or not levers)
         if levers:
             after = ", ".join(lever_text(words, lever, advice.recipe) for lever in levers)
             was = ", ".join(lever_text(words, lever, before) for lever in levers)
@@ -123,7 +128,7 @@ class AdvicePanel(Panel):
         else:
             self._headline.setText(words(f"outcome.{advice.outcome.value}"))
             self._was.setText("")
-        self._was.setVisible(bool(levers))
+        self._was.setVisible(bool(levers) and self._with_headline)
         kind = MarkKind.CHANGED if levers else MarkKind.HELD
         if advice.outcome in {Outcome.HOLD, Outcome.CONFIRM}:
             kind = MarkKind.KEPT
