@@ -164,22 +164,13 @@ class GuidePage(QWidget):
             return
         if screen.phase is Phase.GET_READY:
             self._note(GuideEventKind.CLOCK_STARTED)
-        elif screen.phase is Phase.WAIT:
-            self._note(GuideEventKind.POUR_STARTED, float(self._next_pour()))
+        elif screen.next_pour is not None:
+            self._note(GuideEventKind.POUR_STARTED, float(screen.next_pour))
         elif screen.phase in {Phase.DRAIN, Phase.STEEP}:
             self._note(GuideEventKind.DRAINED)
             self._ask_final()
         elif screen.phase is Phase.READ:
             self._ask_final()
-
-    def _next_pour(self) -> int:
-        """Return the number of the pour that a wait leads to."""
-        screen = self.now_shown()
-        pours = self._guide.plan.pours if self._guide else ()
-        begun = {number for number, _ in self._guide.started_pours} if self._guide else set()
-        clock_s = screen.clock_s if screen and screen.clock_s else 0.0
-        by_clock = [n for n, pour in enumerate(pours) if pour.start_s <= clock_s]
-        return min(max([0, *begun, *by_clock]) + 1, len(pours) - 1)
 
     def _ask_final(self) -> None:
         carries = self._guide.carries.value if self._guide else ""

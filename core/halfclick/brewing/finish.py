@@ -4,7 +4,8 @@ from datetime import datetime
 from uuid import UUID
 
 from halfclick.brewing.guide import Guide
-from halfclick.brewing.slips import TOP_UP_UNTIL_S, slips_of, weight_of
+from halfclick.brewing.slips import slips_of, weight_of
+from halfclick.brewing.steps import TOP_UP_UNTIL_S, bloom_end_s, pours_end_s
 from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading
 from halfclick.model.cup import beverage_g
 from halfclick.model.kit import ScaleCarries
@@ -62,9 +63,12 @@ def _water(guide: Guide) -> Reading:
         return Reading(value=guide.final_g - guide.offset_g, sd=READ_SD_G, how=how)
     if guide.overshot_g is not None and guide.overshot_g > guide.plan.water_g:
         return Reading(value=guide.overshot_g, sd=READ_SD_G, how=how)
-    sd = READ_SD_G if guide.offset_g else PLANNED_SD_G
-    how = How.CORRECTED if guide.offset_g else How.PLANNED
-    return Reading(value=guide.plan.water_g, sd=sd, how=how)
+    if not guide.offset_g:
+        return Reading(value=guide.plan.water_g, sd=PLANNED_SD_G, how=How.PLANNED)
+    # Found only after the last pour: it stopped at the plan's weight with the dose counted in.
+    late = guide.untared_s is not None and guide.untared_s >= pours_end_s(guide)
+    water_g = guide.plan.water_g - guide.offset_g if late else guide.plan.water_g
+    return Reading(value=water_g, sd=READ_SD_G, how=How.CORRECTED)
 
 
 def _bloom(guide: Guide) -> Reading:
@@ -72,6 +76,8 @@ def _bloom(guide: Guide) -> Reading:
     for noted in guide.held:
         if noted.kind is not GuideEventKind.UNTARED_DOSE or noted.at_s is None:
             continue
+        if noted.at_s < bloom_end_s(guide):
+            break
         missing_g = min(noted.value or 0.0, planned_g)
         if noted.at_s < TOP_UP_UNTIL_S:
             # Topped up or not: either is possible, and the record says so.

@@ -47,9 +47,10 @@ class Guide:
         return None if self.started_at is None else (now - self.started_at).total_seconds()
 
     @property
-    def poured_at_least_g(self) -> float:
-        """Return the water that is known to be in the dripper already, g."""
-        return self.overshot_g or 0.0
+    def untared_s(self) -> float | None:
+        """The clock when the scale was found to read too high; None before the first water."""
+        found = [one.at_s for one in self.held if one.kind is GuideEventKind.UNTARED_DOSE]
+        return found[0] if found else None
 
 
 def guide_of(under_way: UnderWay, events: Sequence[GuideEvent]) -> Guide:
@@ -84,17 +85,42 @@ def _after(guide: Guide, event: GuideEvent) -> Guide:
         case GuideEventKind.CLOCK_STARTED:
             return replace(guide, started_at=event.at)
         case GuideEventKind.LATE_CLOCK if guide.started_at is not None:
-            return replace(guide, started_at=guide.started_at - timedelta(seconds=value))
+            return _later(guide, guide.started_at, value)
         case GuideEventKind.LOST_CLOCK:
             return replace(guide, clock_known=False)
         case GuideEventKind.POUR_STARTED if at_s is not None:
             return replace(guide, started_pours=(*guide.started_pours, (round(value), at_s)))
         case GuideEventKind.UNTARED_DOSE:
-            return replace(guide, offset_g=guide.offset_g + value)
+            return _untared(guide, value)
         case GuideEventKind.OVERSHOOT:
             return replace(guide, overshot_g=max(value - guide.offset_g, 0.0))
         case _:
             return _ended(guide, event, at_s)
+
+
+def _later(guide: Guide, started_at: datetime, late_s: float) -> Guide:
+    """Return the state once the clock is put forward; what was noted before moves with it."""
+    return replace(
+        guide,
+        started_at=started_at - timedelta(seconds=late_s),
+        started_pours=tuple((number, at_s + late_s) for number, at_s in guide.started_pours),
+        stalled_s=None if guide.stalled_s is None else guide.stalled_s + late_s,
+        held=tuple(
+            noted if noted.at_s is None else replace(noted, at_s=noted.at_s + late_s)
+            for noted in guide.held
+        ),
+    )
+
+
+def _untared(guide: Guide, offset_g: float) -> Guide:
+    """Return the state once the scale is known to read too high, an earlier reading included.
+
+    The dose is forgotten once at most: saying it again changes nothing.
+    """
+    over_g = guide.overshot_g
+    if over_g is not None:
+        over_g = max(over_g + guide.offset_g - offset_g, 0.0)
+    return replace(guide, offset_g=offset_g, overshot_g=over_g)
 
 
 def _ended(guide: Guide, event: GuideEvent, at_s: float | None) -> Guide:

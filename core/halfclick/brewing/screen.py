@@ -41,6 +41,7 @@ class Screen:
     step_share: float = 0.0
     notices: tuple[Message, ...] = ()
     can: frozenset[GuideEventKind] = frozenset()
+    next_pour: int | None = None  # what going on begins early, while waiting
 
 
 _SLIPS = frozenset(
@@ -55,6 +56,12 @@ _SLIPS = frozenset(
 )
 
 
+_SAID_ONCE = frozenset(
+    {GuideEventKind.UNTARED_DOSE, GuideEventKind.LOST_CLOCK, GuideEventKind.STALLED}
+)
+_EARLY = frozenset({GuideEventKind.UNTARED_DOSE, GuideEventKind.TAKEN_BACK})
+
+
 def screen_at(guide: Guide, now: datetime) -> Screen:
     """Return what the guide shows at a moment."""
     clock_s = guide.clock_s(now)
@@ -63,7 +70,7 @@ def screen_at(guide: Guide, now: datetime) -> Screen:
             phase=Phase.GET_READY,
             do=Message("guide.start", {"bloom_g": guide.plan.bloom_g + guide.offset_g}),
             stop_at_g=guide.plan.bloom_g + guide.offset_g,
-            can=frozenset({GuideEventKind.CLOCK_STARTED, GuideEventKind.UNTARED_DOSE}),
+            can=_can(guide, _EARLY | {GuideEventKind.CLOCK_STARTED}),
             notices=notices(guide, None),
         )
     if guide.final_asked:
@@ -83,11 +90,24 @@ def screen_at(guide: Guide, now: datetime) -> Screen:
 def _running(guide: Guide, clock_s: float) -> Screen:
     steps = pour_steps(guide)
     current = _current(guide, steps, clock_s)
+    following = _following(steps, current)
     if clock_s < current.end_s and current.until_g > current.from_g:
-        return _pouring(guide, steps, current, clock_s)
-    if current.number + 1 < len(steps):
-        return _waiting(guide, steps, current, clock_s)
-    return _draining(guide, current, clock_s)
+        return _pouring(guide, current, following, clock_s)
+    if following is not None:
+        return _waiting(guide, current, following, clock_s)
+    return _draining(guide, clock_s)
+
+
+def _can(guide: Guide, kinds: frozenset[GuideEventKind]) -> frozenset[GuideEventKind]:
+    """Return what can be noted: nothing twice that is said once, nothing taken back from none."""
+    said = {noted.kind for noted in guide.held} & _SAID_ONCE
+    none = frozenset() if guide.held else frozenset({GuideEventKind.TAKEN_BACK})
+    return kinds - said - none
+
+
+def _following(steps: tuple[PourStep, ...], current: PourStep) -> PourStep | None:
+    """Return the next pour that has anything left to pour."""
+    return next((one for one in steps[current.number + 1 :] if one.until_g > one.from_g), None)
 
 
 def _current(guide: Guide, steps: tuple[PourStep, ...], clock_s: float) -> PourStep:
@@ -97,7 +117,7 @@ def _current(guide: Guide, steps: tuple[PourStep, ...], clock_s: float) -> PourS
     return steps[max(by_key, by_clock)]
 
 
-def _pouring(guide: Guide, steps: tuple[PourStep, ...], step: PourStep, clock_s: float) -> Screen:
+def _pouring(guide: Guide, step: PourStep, following: PourStep | None, clock_s: float) -> Screen:
     share = (clock_s - step.start_s) / (step.end_s - step.start_s)
     share = min(max(share, 0.0), 1.0)
     stop_at_g = step.until_g + guide.offset_g
@@ -105,7 +125,6 @@ def _pouring(guide: Guide, steps: tuple[PourStep, ...], step: PourStep, clock_s:
         code = "guide.bloom_stir" if guide.plan.stir_bloom else "guide.bloom"
     else:
         code = "guide.pour"
-    following = steps[step.number + 1] if step.number + 1 < len(steps) else None
     return Screen(
         phase=Phase.POUR,
         do=Message(code, {"until_g": stop_at_g}),
@@ -116,12 +135,11 @@ def _pouring(guide: Guide, steps: tuple[PourStep, ...], step: PourStep, clock_s:
         clock_known=guide.clock_known,
         step_share=share,
         notices=notices(guide, clock_s),
-        can=_SLIPS,
+        can=_can(guide, _SLIPS),
     )
 
 
-def _waiting(guide: Guide, steps: tuple[PourStep, ...], step: PourStep, clock_s: float) -> Screen:
-    following = steps[step.number + 1]
+def _waiting(guide: Guide, step: PourStep, following: PourStep, clock_s: float) -> Screen:
     span_s = max(following.start_s - step.end_s, 1.0)
     code = "guide.wait_bloom_stir" if step.number == 0 and guide.plan.stir_bloom else "guide.wait"
     return Screen(
@@ -134,11 +152,12 @@ def _waiting(guide: Guide, steps: tuple[PourStep, ...], step: PourStep, clock_s:
         clock_known=guide.clock_known,
         step_share=min(max((clock_s - step.end_s) / span_s, 0.0), 1.0),
         notices=notices(guide, clock_s),
-        can=_SLIPS | {GuideEventKind.POUR_STARTED},
+        can=_can(guide, _SLIPS | {GuideEventKind.POUR_STARTED}),
+        next_pour=following.number,
     )
 
 
-def _draining(guide: Guide, step: PourStep, clock_s: float) -> Screen:
+def _draining(guide: Guide, clock_s: float) -> Screen:
     steep_s = guide.plan.steep_s
     if steep_s is not None and clock_s < steep_s:
         return Screen(
@@ -149,7 +168,7 @@ def _draining(guide: Guide, step: PourStep, clock_s: float) -> Screen:
             clock_known=guide.clock_known,
             step_share=clock_s / steep_s,
             notices=notices(guide, clock_s),
-            can=_SLIPS | {GuideEventKind.DRAINED},
+            can=_can(guide, _SLIPS | {GuideEventKind.DRAINED}),
         )
     code = "guide.drain" if steep_s is None else "guide.drain_valve"
     return Screen(
@@ -159,7 +178,7 @@ def _draining(guide: Guide, step: PourStep, clock_s: float) -> Screen:
         clock_s=clock_s,
         clock_known=guide.clock_known,
         notices=notices(guide, clock_s),
-        can=_SLIPS | {GuideEventKind.DRAINED, GuideEventKind.LIFTED},
+        can=_can(guide, _SLIPS | {GuideEventKind.DRAINED, GuideEventKind.LIFTED}),
     )
 
 

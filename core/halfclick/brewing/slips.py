@@ -3,14 +3,12 @@
 import math
 
 from halfclick.brewing.guide import Guide
+from halfclick.brewing.steps import TOP_UP_UNTIL_S, bloom_end_s, pours_end_s
 from halfclick.model.brew import Slip, SlipKind
 from halfclick.model.cup import NOTICED_STRENGTH, beverage_g, usual_strength
 from halfclick.model.kit import ScaleCarries
 from halfclick.model.under_way import GuideEventKind
 from halfclick.wording import Message
-
-# A bloom can be topped up while it is still one (common practice, no source).
-TOP_UP_UNTIL_S = 25.0
 
 # How far a cup counts after each slip: our own defaults, no source; they multiply.
 _WEIGHTS = {
@@ -37,8 +35,7 @@ def notices(guide: Guide, clock_s: float | None) -> tuple[Message, ...]:
     found: list[Message] = []
     if guide.offset_g:
         found.append(Message("slip.untared", {"offset_g": guide.offset_g}))
-        if clock_s is not None and clock_s < TOP_UP_UNTIL_S:
-            found.append(Message("slip.top_up", {"missing_g": guide.offset_g}))
+        found += _untared_notices(guide, clock_s)
     if guide.overshot_g is not None:
         found += overshoot_notices(guide)
     if not guide.clock_known:
@@ -46,6 +43,23 @@ def notices(guide: Guide, clock_s: float | None) -> tuple[Message, ...]:
     if guide.stalled_s is not None and guide.drained_s is None:
         found.append(Message("slip.stall"))
     return tuple(found)
+
+
+def _untared_notices(guide: Guide, clock_s: float | None) -> list[Message]:
+    """Return what a scale that reads too high has left out of the water so far."""
+    untared_s, plan = guide.untared_s, guide.plan
+    if untared_s is None or clock_s is None or untared_s < bloom_end_s(guide):
+        return []  # known before the first pour ended: every pour counts it in
+    if untared_s >= pours_end_s(guide):
+        return [Message("slip.untared_after", {"water_g": plan.water_g - guide.offset_g})]
+    if clock_s >= TOP_UP_UNTIL_S:
+        return []
+    bloom_g = max(plan.bloom_g - guide.offset_g, 0.0)
+    values = {"bloom_g": bloom_g, "multiple": bloom_g / plan.dose_g}
+    return [
+        Message("slip.untared_bloom", values),
+        Message("slip.top_up", {"missing_g": plan.bloom_g - bloom_g}),
+    ]
 
 
 def overshoot_notices(guide: Guide) -> list[Message]:
