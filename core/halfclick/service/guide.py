@@ -7,6 +7,7 @@ from uuid import UUID, uuid4
 
 from halfclick.brewing.finish import brew_from
 from halfclick.brewing.guide import Guide, guide_of
+from halfclick.errors import NotFound
 from halfclick.model.brew import Brew
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 from halfclick.service.done import Done, Touched
@@ -54,9 +55,14 @@ def note(
     *,
     clock: Callable[[], datetime],
 ) -> Done[Guide]:
-    """Keep an event the moment it happens, and return the brew's new state."""
+    """Keep an event the moment it happens, and return the brew's new state.
+
+    Raises:
+        NotFound: no such brew is under way.
+    """
     now = clock()
     with store.writing(now) as w:
+        begun = _open(w, under_way_id)
         number = len(w.all(GuideEvent, under_way_id=under_way_id))
         w.add(
             GuideEvent(
@@ -68,7 +74,7 @@ def note(
                 value=value,
             )
         )
-        guide = _guide(w, w.get(UnderWay, under_way_id))
+        guide = _guide(w, begun)
     return Done(guide, Touched.GUIDE)
 
 
@@ -82,10 +88,14 @@ def under_way(store: Store) -> OpenGuide | None:
 
 
 def finish(store: Store, under_way_id: UUID, *, clock: Callable[[], datetime]) -> Done[Brew]:
-    """Record the brew as what is known of it, and close it."""
+    """Record the brew as what is known of it, and close it.
+
+    Raises:
+        NotFound: no such brew is under way; one that was closed is not recorded twice.
+    """
     now = clock()
     with store.writing(now) as w:
-        begun = w.get(UnderWay, under_way_id)
+        begun = _open(w, under_way_id)
         brew = brew_from(begun, _guide(w, begun), uuid4(), now)
         w.add(brew)
         w.change(replace(begun, closed_at=now))
@@ -93,12 +103,23 @@ def finish(store: Store, under_way_id: UUID, *, clock: Callable[[], datetime]) -
 
 
 def give_up(store: Store, under_way_id: UUID, *, clock: Callable[[], datetime]) -> Done[UnderWay]:
-    """Close a brew without recording it; its events stay in the journal."""
+    """Close a brew without recording it; its events stay in the journal.
+
+    Raises:
+        NotFound: no such brew is under way.
+    """
     now = clock()
     with store.writing(now) as w:
-        closed = replace(w.get(UnderWay, under_way_id), closed_at=now)
+        closed = replace(_open(w, under_way_id), closed_at=now)
         w.change(closed)
     return Done(closed, Touched.GUIDE)
+
+
+def _open(r: Reader, under_way_id: UUID) -> UnderWay:
+    begun = r.get(UnderWay, under_way_id)
+    if begun.closed_at is not None:
+        raise NotFound("guide.closed")
+    return begun
 
 
 def _guide(r: Reader, begun: UnderWay) -> Guide:
