@@ -25,6 +25,16 @@ from halfclick_desktop.widgets.notice import Notice
 COLUMNS = ("coffee", "label", "age", "left", "cups", "status")
 
 
+class _Shelf(QTableWidget):
+    """A table that leaves letters to its page, whose keys they are."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.text().isalpha():
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
+
+
 class CoffeesPage(QWidget):
     """Lists the coffees; one key for each thing to do with them."""
 
@@ -44,7 +54,7 @@ class CoffeesPage(QWidget):
         self._title.setProperty("role", "heading")
         self._empty = QLabel(words("coffees_page.empty"))
         self._empty.setWordWrap(True)
-        self._table = QTableWidget(0, len(COLUMNS))
+        self._table = _Shelf(0, len(COLUMNS))
         self._notice = Notice(words)
         self._notice.undo_asked.connect(self._undo)
         self._buttons: dict[str, QPushButton] = {}

@@ -46,6 +46,11 @@ class CrashLog:
         """Return the open file, for the interpreter's own fault handler."""
         return self._file
 
+    def close(self) -> None:
+        """Let go of the file."""
+        if self._file is not sys.stderr:
+            self._file.close()
+
     def _opened(self) -> TextIO:
         try:
             self._rotate()

@@ -105,8 +105,8 @@ class PlanPage(QWidget):
         right = _column(self._warnings, self._pours_panel(), self._reasons)
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
-        for column in (left, right):
-            body.addWidget(scrolled(column), 1)
+        for column, stretch in ((left, 6), (right, 5)):
+            body.addWidget(scrolled(column), stretch)
         keys = QHBoxLayout()
         keys.setSpacing(INSIDE)
         keys.addWidget(self._brew)

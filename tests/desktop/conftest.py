@@ -1,6 +1,7 @@
 """What desktop tests may ask for: the colours set, and a desk with a fresh journal."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication
@@ -8,7 +9,10 @@ from PySide6.QtWidgets import QApplication
 from halfclick.store.journal import Store
 from halfclick.wording import Wording
 from halfclick_desktop import look
+from halfclick_desktop.app import Program
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.local import Local
+from halfclick_desktop.look import Theme
 from halfclick_desktop.work import Jobs
 
 
@@ -27,3 +31,41 @@ def jobs(qapp: QApplication) -> Iterator[Jobs]:
 @pytest.fixture
 def desk(store: Store, clock, words: Wording, jobs: Jobs) -> Desk:
     return Desk(store=store, clock=clock, words=words, jobs=jobs)
+
+
+Start = Callable[..., Program]
+
+
+@pytest.fixture
+def journal(tmp_path: Path) -> Path:
+    return tmp_path / "journal.db"
+
+
+@pytest.fixture
+def start(
+    qtbot, qapp: QApplication, words, clock, tmp_path: Path, journal: Path
+) -> Iterator[Start]:
+    """Start the program on a journal, as main() does, and wait until its pages are there."""
+    begun: list[Program] = []
+
+    def started(*, ready: bool = True, theme: Theme | None = Theme.LIGHT) -> Program:
+        program = Program(
+            qapp,
+            words=words,
+            local=Local(tmp_path),
+            journal=journal,
+            theme=theme,
+            clock=clock,
+        )
+        qtbot.addWidget(program.window)
+        begun.append(program)
+        if ready:
+            with qtbot.waitSignal(program.ready, timeout=20_000):
+                program.start()
+        else:
+            program.start()
+        return program
+
+    yield started
+    for program in begun:
+        program.window.close()

@@ -1,7 +1,6 @@
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -16,48 +15,11 @@ from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.store.opening import open_store
 from halfclick_desktop import look
-from halfclick_desktop.app import PAGES, Program
+from halfclick_desktop.app import PAGES
 from halfclick_desktop.crash import CrashDialog, CrashHook, CrashLog
 from halfclick_desktop.keys_dialog import KEYS, KeysDialog
 from halfclick_desktop.local import Local
 from halfclick_desktop.look import Theme
-
-Start = Callable[..., Program]
-
-
-@pytest.fixture
-def journal(tmp_path: Path) -> Path:
-    return tmp_path / "journal.db"
-
-
-@pytest.fixture
-def start(
-    qtbot, qapp: QApplication, words, clock, tmp_path: Path, journal: Path
-) -> Iterator[Start]:
-    """Start the program on a journal, as main() does, and wait until its pages are there."""
-    begun: list[Program] = []
-
-    def started(*, ready: bool = True, theme: Theme | None = Theme.LIGHT) -> Program:
-        program = Program(
-            qapp,
-            words=words,
-            local=Local(tmp_path),
-            journal=journal,
-            theme=theme,
-            clock=clock,
-        )
-        qtbot.addWidget(program.window)
-        begun.append(program)
-        if ready:
-            with qtbot.waitSignal(program.ready, timeout=20_000):
-                program.start()
-        else:
-            program.start()
-        return program
-
-    yield started
-    for program in begun:
-        program.window.close()
 
 
 @pytest.fixture
@@ -218,6 +180,7 @@ def test_every_shortcut_of_the_window_is_listed(qtbot, start, a_bag, words):
 
 def test_a_crash_is_kept_and_shown_before_it_is_copied(qtbot, words, tmp_path):
     log = CrashLog(tmp_path)
+    log.close()
     dialog = CrashDialog(words, "Traceback: division by zero", log.path, None)
     qtbot.addWidget(dialog)
     assert "division by zero" in dialog._report.toPlainText()
@@ -226,11 +189,13 @@ def test_a_crash_is_kept_and_shown_before_it_is_copied(qtbot, words, tmp_path):
 
 def test_what_nobody_caught_is_written_down(qapp, words, tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(CrashDialog, "exec", lambda _: 0)
-    hook = CrashHook(CrashLog(tmp_path), words)
+    log = CrashLog(tmp_path)
+    hook = CrashHook(log, words)
     try:
-        raise ZeroDivisionError
+        1 / 0  # noqa: B018 - a mistake of ours, made on purpose
     except ZeroDivisionError as error:
         hook.caught(type(error), error, error.__traceback__)
+    log.close()
     assert "ZeroDivisionError" in (tmp_path / "faults.log").read_text("utf-8")
     assert "ZeroDivisionError" in capsys.readouterr().err
 
@@ -238,7 +203,9 @@ def test_what_nobody_caught_is_written_down(qapp, words, tmp_path, monkeypatch, 
 def test_a_log_of_faults_does_not_grow_for_ever(tmp_path):
     for _ in range(3):
         (tmp_path / "faults.log").write_text("x" * 300_000)
-        CrashLog(tmp_path).write("later")
+        log = CrashLog(tmp_path)
+        log.write("later")
+        log.close()
     assert (tmp_path / "faults.log").stat().st_size < 1000
     assert (tmp_path / "faults.2.log").exists()
 

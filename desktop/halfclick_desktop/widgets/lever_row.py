@@ -23,7 +23,7 @@ class LeverRow(QWidget):
         self._name = QLabel(name)
         self._line = QLineEdit()
         self._line.setAccessibleName(name)
-        self._line.setFixedWidth(120)
+        self._line.setFixedWidth(88)
         self._line.editingFinished.connect(self._say)
         self._unit = QLabel(words(f"lever_row.{lever.value}_unit"))
         self._unit.setProperty("role", "quiet")
@@ -44,8 +44,8 @@ class LeverRow(QWidget):
         ):
             grid.addWidget(widget, 0, column)
         grid.addWidget(self._error, 1, 1, 1, 4)
-        self._unit.setFixedWidth(104)
-        self._lock.setFixedWidth(84)
+        self._unit.setFixedWidth(96)
+        self._lock.setFixedWidth(78)
 
     def show_text(self, text: str, *, locked: bool, moved: bool) -> None:
         """Show a value, whether it may be typed, and whether it is what is tested."""
