@@ -5,6 +5,7 @@ Run from anywhere: python packaging/catalogues.py. Needs babel (it is in the tes
 
 import os
 import sys
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import PoFileError, read_po
 
+DATED = datetime(2026, 1, 1, tzinfo=UTC)
 CATALOGUES = Path(__file__).parent.parent / "resources" / "halfclick_resources" / "catalogues"
 
 
@@ -21,7 +23,8 @@ def compiled(language: Path) -> bytes:
     Raises:
         SystemExit: a file is damaged, or a code stands twice or has no text.
     """
-    merged = Catalog(locale=language.name, fuzzy=False)
+    # Dated once and for all, so that the same sources always compile to the same bytes.
+    merged = Catalog(locale=language.name, fuzzy=False, creation_date=DATED, revision_date=DATED)
     for path in sorted(language.glob("*.po")):
         with path.open("rb") as stream:
             try:

@@ -1,0 +1,124 @@
+"""The ground rules that no tool checks: imports of core, sizes, catalogues, what is tracked."""
+
+import ast
+import importlib.util
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from halfclick.wording import open_wording
+
+ROOT = Path(__file__).parents[2]
+SOURCES = sorted(
+    path
+    for room in ("core", "desktop", "packaging")
+    for path in (ROOT / room).rglob("*.py")
+    if "__pycache__" not in path.parts
+)
+CATALOGUES = ROOT / "resources" / "halfclick_resources" / "catalogues"
+
+HIDES_QT = """
+import sys
+for name in ("PySide6", "shiboken6", "pyqtgraph", "halfclick_desktop"):
+    sys.modules[name] = None
+import importlib, pkgutil, halfclick
+for found in pkgutil.walk_packages(halfclick.__path__, "halfclick."):
+    if not found.name.endswith("migrations.env"):
+        importlib.import_module(found.name)
+"""
+
+# The one door of background work, and nowhere else.
+BROAD_IS_ALLOWED = {"work.py"}
+
+
+def test_the_whole_core_imports_where_there_is_no_qt():
+    done = subprocess.run(
+        [sys.executable, "-c", HIDES_QT], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_a_file_and_its_functions_stay_small(path):
+    text = path.read_text("utf-8")
+    assert text.count("\n") <= 500
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef) and "migrations" not in path.parts:
+            length = (node.end_lineno or 0) - node.lineno + 1
+            assert length <= 60, f"{node.name} has {length} lines"
+
+
+def test_broad_catches_stand_only_at_the_door_of_background_work():
+    broad = re.compile(r"except\s*:|except \(?(Base)?Exception\)?( as \w+)?:")
+    for path in SOURCES:
+        text = path.read_text("utf-8")
+        for match in broad.finditer(text):
+            rest = text[match.end() :].split("\n\n")[0]
+            # What is let through again after tidying up is not swallowed.
+            assert path.name in BROAD_IS_ALLOWED or re.search(r"\n\s+raise\b", rest), path
+
+
+def test_a_package_says_what_it_is_and_nothing_else():
+    for path in SOURCES:
+        if path.name == "__init__.py":
+            assert len(ast.parse(path.read_text("utf-8")).body) == 1, path
+
+
+def test_the_compiled_catalogue_is_what_its_sources_say():
+    spec = importlib.util.spec_from_file_location(
+        "catalogues", ROOT / "packaging" / "catalogues.py"
+    )
+    assert spec is not None
+    assert spec.loader is not None
+    catalogues = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(catalogues)
+    language = CATALOGUES / "en"
+    assert (language / "halfclick.mo").read_bytes() == catalogues.compiled(language)
+
+
+def test_every_code_that_the_source_names_has_a_sentence():
+    words = open_wording()
+    missing = [code for code in sorted(codes_named()) if not has_sentence(words, code)]
+    assert not missing
+
+
+def codes_named() -> set[str]:
+    """Return every literal that is used as a message code."""
+    takers = {"words", "Message", "BadInput", "NotFound", "_words"}
+    codes: set[str] = set()
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if not isinstance(node, ast.Call) or not node.args:
+                continue
+            name = getattr(node.func, "id", getattr(node.func, "attr", ""))
+            first = node.args[0]
+            if isinstance(first, ast.Constant) and isinstance(first.value, str):
+                if name in takers or name.startswith("Store"):
+                    codes.add(first.value)
+    return {code for code in codes if "." in code}
+
+
+def has_sentence(words, code: str) -> bool:
+    catalogue = words._catalogue
+    return catalogue.gettext(code) != code or catalogue.ngettext(code, code, 2) != code
+
+
+def test_nothing_is_tracked_that_names_a_host_or_this_machine():
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    if listed.returncode != 0:
+        pytest.skip("no git checkout")
+    tracked = listed.stdout.split()
+    assert not [name for name in tracked if name.endswith("uv.lock")]
+    assert "packaging/__init__.py" not in tracked
+    for name in tracked:
+        if name.startswith("packaging/requirements"):
+            assert "://" not in (ROOT / name).read_text("utf-8"), name
+    home = str(ROOT)
+    for name in tracked:
+        if name.endswith((".py", ".md", ".toml", ".po", ".txt")):
+            assert home not in (ROOT / name).read_text("utf-8"), name
