@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 FIRST_PAINT = "first-paint"
 FIRST_PAGE = "first-page"
+READY = "ready"
 
 # Pages by name: the module and the class; loaded after the first paint.
 PAGES: dict[str, tuple[str, str]] = {
@@ -69,6 +70,8 @@ def main(argv: list[str] | None = None) -> int:
         program.window.painted.connect(program.install_hooks)
     if options.until == FIRST_PAGE:
         program.first_page_painted.connect(partial(_leave, program, 0))
+    if options.until == READY:
+        program.ready.connect(partial(_leave, program, 0))
     if options.smoke:
         program.ready.connect(partial(_smoke, program))
     program.start()
@@ -83,7 +86,7 @@ def _options(argv: list[str]) -> argparse.Namespace:
     parser.add_argument("--journal", metavar="PATH", help="the journal's file")
     parser.add_argument("--theme", choices=[theme.value for theme in Theme])
     parser.add_argument(
-        "--until", choices=[FIRST_PAINT, FIRST_PAGE], help="end right after that moment"
+        "--until", choices=[FIRST_PAINT, FIRST_PAGE, READY], help="end right after that moment"
     )
     parser.add_argument("--smoke", action="store_true", help="open every page once, then end")
     return parser.parse_args(argv)
@@ -138,6 +141,7 @@ class Program(QObject):
         self._clock = clock
         self._theme = theme or local.theme()
         self._coffee_id: UUID | None = None
+        self._told_first_page = False
         self._plan_stands = False  # whether the plan page holds a plan not yet brewed
         self.jobs: Jobs | None = None
         self.store: Store | None = None
@@ -200,8 +204,24 @@ class Program(QObject):
         return journal_path(str(self._journal) if self._journal else None)
 
     def _painted(self) -> None:
+        self._glance()
         self.window.furnish()
         self._open()
+
+    def _glance(self) -> None:
+        """Show the shelf as it stands in the file, before anything heavy is loaded."""
+        from halfclick.store.glance import glance
+
+        seen = glance(self._journal_path())
+        if seen:
+            self.window.opening.show_shelf([(g.name, g.process, g.roast, g.cups) for g in seen])
+            self.window.repaint()
+            self._first_page_was_painted()
+
+    def _first_page_was_painted(self) -> None:
+        if not self._told_first_page:
+            self._told_first_page = True
+            self.first_page_painted.emit()
 
     def _open(self) -> None:
         from halfclick_desktop.work import Jobs
@@ -232,7 +252,7 @@ class Program(QObject):
         self._page(first).reload(~Touched.NOTHING)
         self.window.open_page(first)
         self.window.repaint()
-        self.first_page_painted.emit()
+        self._first_page_was_painted()
         QTimer.singleShot(0, self._build_others)
 
     def _build_others(self) -> None:
@@ -424,8 +444,8 @@ class Program(QObject):
 
 
 def _opened(path: Path, clock: Callable[[], datetime] | None) -> "Store":
-    """Load what the pages need and open the journal; runs off the main thread."""
-    for module in ("sheet", "guide", "record", "advise", "history", "settings"):
+    """Load what the first page needs and open the journal; runs off the main thread."""
+    for module in ("coffees", "guide"):
         import_module(f"halfclick.service.{module}")
     from halfclick.store.opening import open_store
     from halfclick_desktop.desk import utc_now

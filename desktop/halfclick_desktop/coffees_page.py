@@ -2,15 +2,12 @@
 
 from uuid import UUID
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -21,18 +18,7 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
-
-COLUMNS = ("coffee", "label", "age", "left", "cups", "status")
-
-
-class _Shelf(QTableWidget):
-    """A table that leaves letters to its page, whose keys they are."""
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.text().isalpha():
-            event.ignore()
-        else:
-            super().keyPressEvent(event)
+from halfclick_desktop.widgets.shelf_table import ShelfTable, label_text
 
 
 class CoffeesPage(QWidget):
@@ -54,7 +40,8 @@ class CoffeesPage(QWidget):
         self._title.setProperty("role", "heading")
         self._empty = QLabel(words("coffees_page.empty"))
         self._empty.setWordWrap(True)
-        self._table = _Shelf(0, len(COLUMNS))
+        self._table = ShelfTable(words)
+        self._table.itemDoubleClicked.connect(self._open)
         self._notice = Notice(words)
         self._notice.undo_asked.connect(self._undo)
         self._buttons: dict[str, QPushButton] = {}
@@ -69,26 +56,7 @@ class CoffeesPage(QWidget):
             button.clicked.connect(does)
             self._buttons[name] = button
         self._buttons["new"].setProperty("role", "main")
-        self._set_up_table()
         self._lay_out()
-
-    def _set_up_table(self) -> None:
-        words, table = self._desk.words, self._table
-        table.setAccessibleName(words("coffees_page.title"))
-        table.setHorizontalHeaderLabels([words(f"coffees_page.column_{name}") for name in COLUMNS])
-        table.setTabKeyNavigation(False)
-        table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
-        table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
-        table.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
-        table.setShowGrid(False)
-        table.verticalHeader().hide()
-        table.verticalHeader().setDefaultSectionSize(40)
-        header = table.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        header.setHighlightSections(False)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        table.itemDoubleClicked.connect(self._open)
 
     def _lay_out(self) -> None:
         keys = QHBoxLayout()
@@ -113,11 +81,7 @@ class CoffeesPage(QWidget):
             return
         chosen = self._chosen()
         self._rows = shelf(self._desk.store, self._desk.today())
-        with QSignalBlocker(self._table):
-            self._table.setRowCount(len(self._rows))
-            for number, row in enumerate(self._rows):
-                for column, text in enumerate(self._cells(row)):
-                    self._table.setItem(number, column, QTableWidgetItem(text))
+        self._table.show_cells([self._cells(row) for row in self._rows])
         ids = [row.coffee.id for row in self._rows]
         if ids:
             kept = chosen.coffee.id if chosen and chosen.coffee.id in ids else ids[0]
@@ -143,15 +107,15 @@ class CoffeesPage(QWidget):
 
     def _cells(self, row: ShelfRow) -> tuple[str, ...]:
         words = self._desk.words
-        label = [words(f"process.{row.coffee.process.value}")] if row.coffee.process else []
-        label += [words(f"roast.{row.coffee.roast.value}")] if row.coffee.roast else []
+        process = row.coffee.process.value if row.coffee.process else None
+        roast = row.coffee.roast.value if row.coffee.roast else None
         age = "" if row.age_days is None else words("coffees_page.age", count=row.age_days)
         left = ""
         if row.brews_left is not None:
             left = words("coffees_page.brews_left", count=row.brews_left)
         cups = str(row.brews) if row.brews else ""
         status = words(f"status.{row.status.value}")
-        return (row.coffee.name, ", ".join(label), age, left, cups, status)
+        return (row.coffee.name, label_text(words, process, roast), age, left, cups, status)
 
     def _chosen(self) -> ShelfRow | None:
         number = self._table.currentRow()

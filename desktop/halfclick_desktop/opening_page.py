@@ -1,6 +1,8 @@
 """The page before the journal is open: what is being done, or why it cannot be opened."""
 
-from PySide6.QtCore import Signal
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -20,6 +22,7 @@ class OpeningPage(QWidget):
     def __init__(self, words: Wording) -> None:
         super().__init__()
         self._words = words
+        self._table: QWidget | None = None
         self._title = QLabel(words("opening.title"))
         self._title.setProperty("role", "heading")
         self._text = QLabel()
@@ -40,6 +43,7 @@ class OpeningPage(QWidget):
         buttons.addWidget(self._folder)
         buttons.addStretch(1)
         column = QVBoxLayout(self)
+        self._column = column
         column.setContentsMargins(THOUGHTS, THOUGHTS, THOUGHTS, THOUGHTS)
         column.setSpacing(GROUPS)
         column.addWidget(self._title)
@@ -47,8 +51,30 @@ class OpeningPage(QWidget):
         column.addLayout(buttons)
         column.addStretch(1)
 
+    def show_shelf(self, rows: Sequence[tuple[str, str | None, str | None, int]]) -> None:
+        """Show the coffees at a glance: name, process, roast and cups, where the shelf will be."""
+        # Loaded where there is something to show: an empty window is painted without a table.
+        from halfclick_desktop.widgets.shelf_table import ShelfTable, label_text
+
+        table = ShelfTable(self._words)
+        table.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        table.show_cells(
+            [
+                (name, label_text(self._words, process, roast), "", "", str(cups) if cups else "")
+                for name, process, roast, cups in rows
+            ]
+        )
+        self._title.setText(self._words("coffees_page.title"))
+        self._text.hide()
+        self._column.setContentsMargins(THOUGHTS, 24, THOUGHTS, THOUGHTS)
+        self._column.insertWidget(1, table, 1)
+        self._table = table
+
     def show_refusal(self, sentence: str) -> None:
         """Show why the journal was not opened."""
+        if self._table is not None:
+            self._table.hide()
+        self._text.show()
         self._title.setText(self._words("opening.refused"))
         self._text.setText(sentence)
         self._show_buttons(shown=True)

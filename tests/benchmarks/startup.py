@@ -41,6 +41,7 @@ def main() -> None:
             "bare window": [sys.executable, "-c", BARE],
             "first paint": [*program, "--until", "first-paint"],
             "first page with data": [*program, "--until", "first-page"],
+            "every page ready": [*program, "--until", "ready"],
         }
         seconds: dict[str, list[float]] = {name: [] for name in commands}
         for number in range(rounds + 1):
