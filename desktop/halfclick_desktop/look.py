@@ -162,6 +162,8 @@ QToolTip { color: $ink; background: $sheet; border: 1px solid $quiet; padding: 4
 QLabel[role="label"] { font-size: ${label_px}px; color: $quiet; }
 QLabel[role="title"] { font-weight: bold; }
 QLabel[role="quiet"] { color: $quiet; }
+QLabel[role="next"] { font-size: ${heading_px}px; color: $quiet; }
+QLabel[role="slip"] { font-size: ${heading_px}px; color: $caution; }
 QLabel[role="heading"] { font-size: ${heading_px}px; }
 QLabel[role="number"] { font-size: ${number_px}px; }
 QLabel[role="kettle"] { font-size: ${kettle_px}px; }
@@ -227,7 +229,6 @@ QListView, QTableView, QTreeView { background: $sheet; color: $ink;
     selection-background-color: $link; selection-color: $sheet; }
 QListView:focus, QTableView:focus, QTreeView:focus { border: 2px solid $link; }
 QTableView::item { padding: 0px 8px; }
-QListView::item { padding: 8px; }
 QFrame[role="row"] { border: 2px solid transparent; border-radius: ${corner}px; }
 QFrame[role="row"][focused="true"] { border: 2px solid $link; background: $sheet; }
 QHeaderView::section { background: $paper; color: $quiet; border: none;

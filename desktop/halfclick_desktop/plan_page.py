@@ -224,6 +224,8 @@ class PlanPage(QWidget):
         code = "plan_page.mode_unmoved" if not moved else f"plan_page.mode_{mode.value}"
         if mode is Mode.GOOD_ONE:
             code = "plan_page.mode_good_one"
+        elif self._planned.parent_id is None:
+            code = "plan_page.mode_first"
         self._mode.setText(words(code, count=len(moved)))
         self._schedule.setText(schedule_text(words, recipe))
         self._show_wait(recipe, kit)

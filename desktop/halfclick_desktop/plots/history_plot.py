@@ -150,7 +150,7 @@ class HistoryPlot(QWidget):
             self._drained.getAxis("bottom").setTicks([whole[::every]])
         else:
             self._drained.getAxis("bottom").setTicks(None)
-        self._grind.getAxis("bottom").setStyle(showValues=False)
+        self._grind.getAxis("bottom").setStyle(showValues=False, tickLength=0)
 
     def _series(self, plot: pg.PlotItem, values: list[tuple[int, float]], tokens: Tokens) -> None:
         xs = [self.x_of(index) for index, _ in values]

@@ -47,6 +47,9 @@ class ReasonList(Panel):
         self._shown = []
         for row, one in enumerate(first.reasons):
             sentence = words.sentence(one.message)
+            if one.part != "grind" and one.low is not None and one.high is not None:
+                band = words("reason_list.band", low=one.low, high=one.high)
+                sentence = f"{sentence} {band}"
             evidence = words(f"evidence.{one.evidence.value}")
             self._shown.append(sentence)
             for column, (text, role) in enumerate(
