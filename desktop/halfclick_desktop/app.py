@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     # Not at run time: what the first paint does not need is loaded after it.
     from uuid import UUID
 
+    from halfclick.service.done import Touched
     from halfclick.service.plan import Planned
     from halfclick.store.journal import Store
     from halfclick_desktop.desk import Desk
@@ -142,6 +143,7 @@ class Program(QObject):
         self._theme = theme or local.theme()
         self._coffee_id: UUID | None = None
         self._told_first_page = False
+        self._unmade: list[str] = []
         self._plan_stands = False  # whether the plan page holds a plan not yet brewed
         self.jobs: Jobs | None = None
         self.store: Store | None = None
@@ -246,24 +248,27 @@ class Program(QObject):
         self.desk = Desk(
             store=store, clock=self._clock or utc_now, words=self._words, jobs=self.jobs
         )
-        from halfclick.service.done import Touched
-
         first = self._first_page()
-        self._page(first).reload(~Touched.NOTHING)
+        self._page(first)
         self.window.open_page(first)
         self.window.repaint()
         self._first_page_was_painted()
         QTimer.singleShot(0, self._build_others)
 
     def _build_others(self) -> None:
+        """Load what the other pages need off the main thread, then make a page at a time."""
+        if self.jobs is not None:
+            self._unmade = [name for name in PAGES if not self.window.has_page(name)]
+            self.jobs.run(_load_services).done.connect(self._build_next)
+
+    def _build_next(self) -> None:
         if self.store is None:
             return
-        from halfclick.service.done import Touched
-
-        for name in PAGES:
-            self._page(name)
+        if self._unmade:
+            self._page(self._unmade.pop(0))
+            QTimer.singleShot(0, self._build_next)
+            return
         self._join()
-        self.window.reload(~Touched.NOTHING)
         self.window.rail.show_usable(self.window.current() != "first_run")
         if self.store.notices:
             self.window.notice.say(self._words.sentences(self.store.notices))
@@ -276,6 +281,7 @@ class Program(QObject):
             page: Any = getattr(import_module(f"halfclick_desktop.{module}"), kind)(self.desk)
             self.window.add_page(name, page, page)
             page.changed.connect(self.window.reload)
+            page.reload(_everything())
         return self.window.page(name)
 
     def _first_page(self) -> str:
@@ -441,6 +447,18 @@ class Program(QObject):
             self.window.notice.say(self._words.sentence(error))
             return
         self._open_plan(planned)
+
+
+def _everything() -> "Touched":
+    from halfclick.service.done import Touched
+
+    return ~Touched.NOTHING
+
+
+def _load_services() -> None:
+    """Load what the pages after the first one need; runs off the main thread."""
+    for module in ("sheet", "record", "advise", "history", "settings"):
+        import_module(f"halfclick.service.{module}")
 
 
 def _opened(path: Path, clock: Callable[[], datetime] | None) -> "Store":

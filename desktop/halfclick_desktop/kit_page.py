@@ -1,5 +1,6 @@
 """The kit: what is in the kitchen, added and changed; and a grinder's zero taken again."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
 from uuid import UUID, uuid4
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -58,6 +60,18 @@ KINDS: dict[str, type[Thing]] = {
 COLUMN_PX = 480
 
 
+class MadeWhenAsked(dict[str, QWidget]):
+    """Widgets by name, each made when it is first asked for."""
+
+    def __init__(self, makers: Mapping[str, Callable[[], QWidget]]) -> None:
+        super().__init__()
+        self._makers = makers
+
+    def __missing__(self, name: str) -> QWidget:
+        self[name] = self._makers[name]()
+        return self[name]
+
+
 class KitPage(QWidget):
     """Shows what is in use; a form at the right adds or changes one thing at a time."""
 
@@ -71,15 +85,18 @@ class KitPage(QWidget):
         self._undone: Thing | None = None
         words = desk.words
         self._choices = {kind: ChoiceField(words, f"kit.{kind}") for kind in KINDS}
-        forms: dict[str, QWidget] = {
-            "grinder": GrinderThingForm(words),
-            "dripper": DripperForm(words),
-            "paper": PaperForm(words),
-            "kettle": KettleForm(words),
-            "water": WaterForm(words),
-            "server": ServerForm(words),
-        }
-        self._forms = forms
+        # Six forms take longer to make than a window may stand still: each when it is first asked.
+        self._forms = MadeWhenAsked(
+            {
+                "grinder": partial(GrinderThingForm, words),
+                "dripper": partial(DripperForm, words),
+                "paper": partial(PaperForm, words),
+                "kettle": partial(KettleForm, words),
+                "water": partial(WaterForm, words),
+                "server": partial(ServerForm, words),
+            }
+        )
+        self._scrolls: dict[str, QScrollArea] = {}
         self._zero = ZeroForm(words)
         self._notice = Notice(words)
         self._notice.undo_asked.connect(self._undo)
@@ -138,10 +155,6 @@ class KitPage(QWidget):
         nothing.setProperty("role", "quiet")
         nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._stack.addWidget(nothing)
-        self._scrolls = {name: scrolled(form) for name, form in self._forms.items()}
-        self._scrolls["zero"] = scrolled(self._zero)
-        for area in self._scrolls.values():
-            self._stack.addWidget(area)
         self._save = QPushButton(words("kit.save"))
         self._save.setProperty("role", "main")
         self._save.clicked.connect(self._save_edited)
@@ -275,6 +288,9 @@ class KitPage(QWidget):
 
     def _show_side(self, name: str, title: str, of: str) -> None:
         self._side.show_title(self._desk.words(title, of=of))
+        if name not in self._scrolls:
+            self._scrolls[name] = scrolled(self._zero if name == "zero" else self._forms[name])
+            self._stack.addWidget(self._scrolls[name])
         self._stack.setCurrentWidget(self._scrolls[name])
         self._save.show()
         self._cancel.show()
