@@ -1,0 +1,248 @@
+"""Shelf, label, sheet, plan, log and history as a person uses them."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QWidget
+
+from halfclick.model.advice import Answer, Proposal
+from halfclick.model.grinder import read_setting
+from halfclick.model.moves import with_setting
+from halfclick.model.recipe import Lever
+from halfclick.model.tasting import Marks, Tasting, Verdict
+from halfclick.service.coffees import CoffeeEntry, add_coffee, shelf
+from halfclick.service.cups import cups_of_bag
+from halfclick.service.done import Touched
+from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
+from halfclick.service.plan import next_plan, planned_from
+from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
+from halfclick_desktop.coffee_form_page import CoffeeFormPage
+from halfclick_desktop.coffees_page import CoffeesPage
+from halfclick_desktop.history_page import HistoryPage
+from halfclick_desktop.log_page import LogPage
+from halfclick_desktop.plan_page import PlanPage
+from halfclick_desktop.sheet_page import SheetPage
+from halfclick_desktop.taste_page import TastePage
+from halfclick_desktop.times import parsed_time
+
+
+def texts(widget: QWidget) -> str:
+    shown = [label.text() for label in widget.findChildren(QLabel) if label.isVisible()]
+    return "\n".join(shown).replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.fixture
+def bag(store, clock):
+    """A kit, and a bag of 100 g."""
+    set_up_kitchen(store, KitchenEntry(step_um=25.0), clock=clock)
+    entry = CoffeeEntry(name="Tarn Hollow", weight_g=100.0)
+    return add_coffee(store, entry, clock=clock).value
+
+
+@pytest.fixture
+def cup(store, clock, bag):
+    """Return a function that keeps a cup at a setting and its taste."""
+
+    def made(setting: str, drained_s: float, entry: TastingEntry):
+        kit = kit_in_use(store)
+        planned = next_plan(store, bag.id, today=clock().date())
+        recipe = with_setting(planned.recipe, read_setting(kit.grinder, kit.zero, setting))
+        planned = planned_from(store, planned, recipe)
+        brew = record_brew(
+            store, BrewEntry(planned=planned, drained_s=drained_s), kit, clock=clock
+        ).value
+        clock.advance(600)
+        record_tasting(store, brew.id, entry, clock=clock)
+        clock.advance(86_400)
+        return brew
+
+    return made
+
+
+def opened(qtbot, page):
+    qtbot.addWidget(page)
+    page.resize(1100, 760)
+    page.show()
+    return page
+
+
+def test_an_empty_shelf_says_what_to_do_first_and_does_it_with_one_key(qtbot, desk):
+    page = opened(qtbot, CoffeesPage(desk))
+    page.reload(~Touched.NOTHING)
+    assert "Press N" in texts(page)
+    with qtbot.waitSignal(page.new_asked, timeout=1000):
+        qtbot.keyClicks(page, "n")
+
+
+def test_a_coffee_put_away_comes_back_with_undo(qtbot, desk, store, clock, bag):
+    page = opened(qtbot, CoffeesPage(desk))
+    page.changed.connect(page.reload)
+    page.reload(~Touched.NOTHING)
+    qtbot.keyClick(page, Qt.Key.Key_Delete)
+    assert not shelf(store, clock().date())
+    assert "Tarn Hollow is off the shelf" in texts(page)
+    page._undo()
+    assert [row.coffee.name for row in shelf(store, clock().date())] == ["Tarn Hollow"]
+
+
+def test_a_coffee_without_a_name_is_refused_beside_the_field(qtbot, desk, store, clock):
+    page = opened(qtbot, CoffeeFormPage(desk))
+    page.start_new()
+    qtbot.keyClick(page._fields["name"].line, Qt.Key.Key_Return)
+    assert "A coffee needs a name" in page._fields["name"].error()
+    assert not shelf(store, clock().date())
+
+
+def test_a_date_that_is_none_is_refused_and_nothing_is_lost(qtbot, desk, store, clock):
+    page = opened(qtbot, CoffeeFormPage(desk))
+    page.start_new()
+    qtbot.keyClicks(page._fields["name"].line, "Pell Ridge")
+    qtbot.keyClicks(page._fields["roasted_on"].line, "31.31.2026")
+    page.save()
+    assert page._fields["roasted_on"].error()
+    assert page._fields["name"].text() == "Pell Ridge"
+    assert not shelf(store, clock().date())
+
+
+def test_a_sheet_shows_the_advice_as_the_next_cup_and_takes_no_for_an_answer(
+    qtbot, desk, bag, cup, store, clock
+):
+    cup("18", 128.0, TastingEntry(marks=Marks(sour=7.0), liking=4.0, verdict=Verdict.CHANGE))
+    page = opened(qtbot, SheetPage(desk))
+    coffee_id = shelf(store, clock().date())[0].coffee.id
+    page.show_coffee(coffee_id)
+    qtbot.waitUntil(lambda: "was grind 18: 2 steps finer" in texts(page))
+    assert "grind 16" in texts(page)
+    page._advice._ask_reason()
+    qtbot.keyClicks(page._advice._reason, "the bag was open for weeks")
+    qtbot.keyClick(page._advice._reason, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "was grind 18" not in texts(page))
+    with store.reading() as r:
+        kept = r.all(Proposal)[-1]
+    assert kept.answer is Answer.REFUSED
+    assert kept.answer_reason == "the bag was open for weeks"
+
+
+def test_a_locked_lever_is_unlocked_on_purpose_and_its_change_is_kept(
+    qtbot, desk, bag, cup, store, clock
+):
+    cup("18", 150.0, TastingEntry(liking=5.0, verdict=Verdict.CHANGE))
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    row = page._rows[Lever.TEMPERATURE]
+    assert row.is_locked()
+    row._lock.click()
+    assert not row.is_locked()
+    row._line.selectAll()
+    qtbot.keyClicks(row._line, "90")
+    qtbot.keyClick(row._line, Qt.Key.Key_Return)
+    planned = page.planned()
+    assert [change.lever for change in planned.changes] == [Lever.TEMPERATURE]
+    assert "Experiment: one lever moved" in texts(page)
+
+
+def test_a_setting_the_grinder_cannot_have_is_refused_with_its_sentence(
+    qtbot, desk, bag, store, clock
+):
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    row = page._rows[Lever.GRIND]
+    qtbot.keyClicks(row._line, "8-E")
+    with qtbot.assertNotEmitted(page.brew_asked):
+        qtbot.keyClick(row._line, Qt.Key.Key_Return)
+    assert "does not read “8-E”" in texts(page)
+
+
+def test_a_plan_without_a_setting_asks_for_one_before_it_is_brewed(qtbot, desk, bag, store, clock):
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    with qtbot.assertNotEmitted(page.brew_asked):
+        page._start()
+    assert "Type what the dial will read" in texts(page)
+
+
+def test_so_much_in_the_cup_sizes_dose_and_water_at_the_same_ratio(qtbot, desk, bag, store, clock):
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    page._cup.line.selectAll()
+    qtbot.keyClicks(page._cup.line, "300")
+    page._cup.line.editingFinished.emit()
+    # 300 g at 1:16 with 2.1 g kept per g: 300 / 13.9 = 21.6 g, worked by hand.
+    assert page.recipe().dose_g == pytest.approx(21.6)
+    assert page.recipe().water_g == pytest.approx(345.0, abs=1)
+
+
+def test_more_than_is_left_in_the_bag_is_said_with_the_way_out(qtbot, desk, bag, store, clock):
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    page._dose.line.selectAll()
+    qtbot.keyClicks(page._dose.line, "120")
+    page._dose.line.editingFinished.emit()
+    assert "The bag has about 100 g left" in texts(page)
+
+
+def test_a_brew_is_logged_with_only_what_departed(qtbot, desk, bag, store):
+    page = opened(qtbot, LogPage(desk))
+    page.show_bag(bag.id)
+    qtbot.keyClicks(page._drained.line, "2:41")
+    qtbot.keyClicks(page._setting.line, "20")
+    qtbot.keyClicks(page._water.line, "243,5")
+    with qtbot.waitSignal(page.logged, timeout=1000):
+        qtbot.keyClick(page._water.line, Qt.Key.Key_Return)
+    with store.reading() as r:
+        brew = cups_of_bag(r, bag.id)[-1].brew
+    assert brew.poured.drained_s.value == 161.0
+    assert brew.poured.water_g.value == 243.5
+    assert brew.plan.setting.text == "20"
+
+
+def test_what_cannot_be_in_a_log_is_said_and_stays_typed(qtbot, desk, bag, store):
+    page = opened(qtbot, LogPage(desk))
+    page.show_bag(bag.id)
+    qtbot.keyClicks(page._drained.line, "soon")
+    page.save()
+    assert "“soon” is no time" in texts(page)
+    assert page._drained.text() == "soon"
+    with store.reading() as r:
+        assert not cups_of_bag(r, bag.id)
+
+
+def test_history_reads_a_cup_by_arrow_keys_and_shows_the_same_as_a_table(
+    qtbot, desk, bag, cup, store, clock
+):
+    cup("20", 120.0, TastingEntry(liking=4.0, verdict=Verdict.CHANGE))
+    cup("18", 150.0, TastingEntry(liking=8.0, verdict=Verdict.KEEP))
+    page = opened(qtbot, HistoryPage(desk))
+    page.show_coffee(shelf(store, clock().date())[0].coffee.id)
+    page._show_plot()
+    assert "Cup 2" in page._readout.text()
+    qtbot.keyClick(page._plot, Qt.Key.Key_Left)
+    assert "Cup 1" in page._readout.text()
+    assert "ground at 20" in page._readout.text()
+    assert page._table.rowCount() == 2
+    assert page._table.item(1, 7).text() == "2 steps finer"
+    assert "The grind went from 20 to 18." in page._summary.text()
+    assert "The grind went from 20 to 18." in page._plot.accessibleDescription()
+    page._as_table.click()
+    assert page._side.currentWidget() is page._table
+
+
+def test_a_taste_can_be_mended_and_the_first_one_is_corrected_not_rewritten(
+    qtbot, desk, bag, cup, store
+):
+    brew = cup("20", 120.0, TastingEntry(marks=Marks(sour=3.0), liking=4.0))
+    page = opened(qtbot, TastePage(desk))
+    page.show_brew(brew.id)
+    qtbot.keyClicks(page._marks[next(iter(page._marks))], "8")
+    page.save()
+    with store.reading() as r:
+        living = r.all(Tasting, brew_id=brew.id)
+        both = r.all(Tasting, brew_id=brew.id, corrected=True)
+    assert [tasting.marks.sour for tasting in living] == [8.0]
+    assert len(both) == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"), [("2:08", 128), ("2.08", 128), ("208", 128), ("128s", 128), ("45", 45)]
+)
+def test_a_time_is_read_as_people_type_it(text, seconds):
+    assert parsed_time(text) == seconds
