@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from halfclick.store.journal import Store
@@ -17,8 +18,14 @@ from halfclick_desktop.work import Jobs
 
 
 @pytest.fixture(autouse=True)
-def _colours(qapp: QApplication) -> None:
-    look.apply(qapp, look.Theme.LIGHT)
+def _colours(qapp: QApplication) -> Iterator[None]:
+    """Begin in light colours, and leave no window behind: each would be styled again and again."""
+    if qapp.styleSheet() != look.sheet_of(look.LIGHT):
+        look.apply(qapp, look.Theme.LIGHT)
+    yield
+    for widget in qapp.topLevelWidgets():
+        widget.deleteLater()
+    qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
 
 
 @pytest.fixture
