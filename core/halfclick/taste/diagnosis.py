@@ -198,8 +198,9 @@ def _candidates(case: Case, limits: Limits, rules: Sequence[Rule]) -> Iterator[_
             continue
         half = _reverses(rule, case)
         recipe = moved(case.recipe, rule.moves, limits, half=half)
-        if recipe is not None:
-            changes = differences(case.recipe, recipe)
+        changes = differences(case.recipe, recipe) if recipe is not None else ()
+        # What differs by no more than rounding is no change to advise.
+        if recipe is not None and changes:
             yield _Candidate(rule=rule, recipe=recipe, changes=changes, half=half)
 
 
