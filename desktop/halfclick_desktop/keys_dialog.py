@@ -34,6 +34,49 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         ),
     ),
     (
+        "coffees",
+        (
+            ("N", "keys.coffees_new"),
+            ("E", "keys.coffees_edit"),
+            ("B", "keys.coffees_again"),
+            ("Delete", "keys.coffees_bury"),
+        ),
+    ),
+    (
+        "sheet",
+        (
+            ("G", "keys.sheet_good"),
+            ("P", "keys.sheet_plan"),
+            ("T", "keys.sheet_taste"),
+            ("L", "keys.sheet_log"),
+            ("H", "keys.sheet_history"),
+        ),
+    ),
+    (
+        "guide",
+        (
+            ("Space", "keys.guide_on"),
+            ("D", "slip_row.untared_dose"),
+            ("O", "slip_row.overshoot"),
+            ("C", "slip_row.late_clock"),
+            ("S", "slip_row.stalled"),
+            ("L", "slip_row.lifted"),
+            ("U", "slip_row.taken_back"),
+        ),
+    ),
+    (
+        "taste",
+        (
+            ("0 to 9, +", "keys.taste_mark"),
+            ("X", "keys.taste_tick"),
+            ("W, R, S", "taste_page.strength_keys"),
+            ("K, C", "taste_page.verdict_keys"),
+            ("Up, Down", "keys.taste_rows"),
+            ("Backspace", "keys.taste_empty"),
+            ("N", "keys.taste_refuse"),
+        ),
+    ),
+    (
         "history",
         (
             ("Left, Right", "keys.history_move"),

@@ -20,6 +20,8 @@ from halfclick_desktop.crash import CrashDialog, CrashHook, CrashLog
 from halfclick_desktop.keys_dialog import KEYS, KeysDialog
 from halfclick_desktop.local import Local
 from halfclick_desktop.look import Theme
+from halfclick_desktop.taste_page import MARK_KEYS, STRENGTH_KEYS, VERDICT_KEYS
+from halfclick_desktop.widgets.slip_row import KEYS as SLIP_KEYS
 
 
 @pytest.fixture
@@ -176,6 +178,14 @@ def test_every_shortcut_of_the_window_is_listed(qtbot, start, a_bag, words):
     qtbot.addWidget(dialog)
     table = dialog.findChild(QTableWidget)
     assert table.rowCount() == sum(len(keys) for _, keys in KEYS)
+
+
+def test_every_key_at_the_kettle_and_of_the_marks_is_listed():
+    listed = {page: {key for key, _ in keys} for page, keys in KEYS}
+    assert {key.upper() for key in SLIP_KEYS} <= listed["guide"]
+    said = " ".join(listed["taste"])
+    letters = {*MARK_KEYS, *STRENGTH_KEYS, *VERDICT_KEYS} - set("0123456789")
+    assert all(key.upper() in said for key in letters)
 
 
 def test_a_crash_is_kept_and_shown_before_it_is_copied(qtbot, words, tmp_path):
