@@ -3,6 +3,7 @@
 import ast
 import importlib.util
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -107,6 +108,8 @@ def has_sentence(words, code: str) -> bool:
 
 
 def test_nothing_is_tracked_that_names_a_host_or_this_machine():
+    if shutil.which("git") is None:
+        pytest.skip("no git here to say what is tracked")
     listed = subprocess.run(
         ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
     )
