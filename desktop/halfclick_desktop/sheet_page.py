@@ -68,6 +68,7 @@ class SheetPage(QWidget):
         self._reasons = ReasonList(words)
         self._strip = GrindStrip(words)
         self._error = _label("caution")
+        self._error.hide()
         self._buttons: dict[str, QPushButton] = {}
         for name, does in (
             ("brew", self._brew),
@@ -135,14 +136,17 @@ class SheetPage(QWidget):
             self._sheet = coffee_sheet(self._desk.store, self._coffee_id, self._desk.today())
         except CoreError as error:
             self._error.setText(self._desk.words.sentence(error))
+            self._error.show()
             return
-        self._error.setText("")
+        self._error.hide()
         self._show(self._sheet)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         keys = {"g": "good", "p": "plan", "t": "taste", "l": "log", "h": "history"}
         name = "brew" if is_return(event) else keys.get(event.text().lower())
-        if name is not None and self._buttons[name].isEnabled():
+        if event.text().lower() == "n" and self._waits_for_answer():
+            self._advice.ask_reason()
+        elif name is not None and self._buttons[name].isEnabled():
             self._buttons[name].click()
         else:
             super().keyPressEvent(event)

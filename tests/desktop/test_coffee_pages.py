@@ -112,7 +112,7 @@ def test_a_sheet_shows_the_advice_as_the_next_cup_and_takes_no_for_an_answer(
     page.show_coffee(coffee_id)
     qtbot.waitUntil(lambda: "was grind 18: 2 steps finer" in texts(page))
     assert "grind 16" in texts(page)
-    page._advice._ask_reason()
+    qtbot.keyClicks(page, "n")
     qtbot.keyClicks(page._advice._reason, "the bag was open for weeks")
     qtbot.keyClick(page._advice._reason, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "was grind 18" not in texts(page))

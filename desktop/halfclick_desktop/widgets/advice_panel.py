@@ -49,7 +49,7 @@ class AdvicePanel(Panel):
         self._accept.setProperty("role", "main")
         self._accept.clicked.connect(self.accepted)
         self._refuse = QPushButton(words("advice_panel.refuse"))
-        self._refuse.clicked.connect(self._ask_reason)
+        self._refuse.clicked.connect(self.ask_reason)
         self._reason = QLineEdit()
         self._reason.setPlaceholderText(words("advice_panel.reason"))
         self._reason.setAccessibleName(words("advice_panel.reason"))
@@ -164,11 +164,12 @@ class AdvicePanel(Panel):
         elif is_return(event):
             self.accepted.emit()
         elif event.text().lower() == "n" and not self._reason.hasFocus():
-            self._ask_reason()
+            self.ask_reason()
         else:
             super().keyPressEvent(event)
 
-    def _ask_reason(self) -> None:
+    def ask_reason(self) -> None:
+        """Ask why not; asked again, take what is typed."""
         if self._reason.isHidden():
             self._reason.show()
             self._reason.setFocus()
