@@ -4,7 +4,7 @@ Found by trying in a minimal Debian 12: each was hidden in turn and Qt then fail
 """
 
 import ctypes
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 # For drawing at all, with or without a screen.
 FOR_QT = {
@@ -39,3 +39,20 @@ def missing_packages(*, for_screen: bool, loads: Callable[[str], bool] = loads) 
     """Return the Debian packages of the libraries that do not load, each once, in order."""
     wanted = {**FOR_QT, **(FOR_SCREEN if for_screen else {})}
     return list(dict.fromkeys(wanted[library] for library in wanted if not loads(library)))
+
+
+def screen_answers(environment: Mapping[str, str]) -> bool:
+    """Return whether a screen can be reached: Qt aborts where none can.
+
+    A Wayland screen is taken at its word; an X11 screen is asked.
+    """
+    if environment.get("WAYLAND_DISPLAY"):
+        return True
+    if not environment.get("DISPLAY"):
+        return False
+    xcb = ctypes.CDLL("libxcb.so.1")
+    xcb.xcb_connect.restype = ctypes.c_void_p
+    connection = ctypes.c_void_p(xcb.xcb_connect(None, None))
+    refused: int = xcb.xcb_connection_has_error(connection)
+    xcb.xcb_disconnect(connection)
+    return refused == 0

@@ -8,10 +8,13 @@ The environment is made in .venv beside this folder; what the pins say is instal
 changed since the last time. Only the standard library is used here, so that it can be.
 """
 
+from __future__ import annotations  # so that an old Python gets as far as the sentence for it
+
 import hashlib
 import os
 import subprocess
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -43,7 +46,7 @@ def main(arguments: list[str]) -> int:
         make_environment()
         install(PINS[task], done=environment_stamps())
         if task != "check":
-            provide_libraries(for_screen=task == "run")
+            provide_libraries(for_screen=task == "run" and wants_screen(os.environ))
     except SetupFailed as failed:
         return refused(str(failed))
     return {"run": run_program, "test": run_tests, "check": run_checks}[task](rest)
@@ -66,7 +69,9 @@ def python_of_environment() -> Path:
 
 def make_environment() -> None:
     """Make .venv where there is none that works; on Debian its tools may have to come first."""
-    if python_of_environment().exists() and succeeds([str(python_of_environment()), "-m", "pip"]):
+    home = VENV / "made-here"  # an environment that was moved points at where it was
+    there = home.exists() and home.read_text("utf-8") == str(VENV)
+    if there and succeeds([str(python_of_environment()), "-c", "import pip"]):
         return
     say("Making the environment in .venv.")
     if not can_make_environments():
@@ -77,6 +82,7 @@ def make_environment() -> None:
     )
     if made.returncode != 0:
         raise SetupFailed(f"The environment could not be made:\n{made.stdout}{made.stderr}")
+    home.write_text(str(VENV), "utf-8")
 
 
 def can_make_environments() -> bool:
@@ -140,6 +146,15 @@ def provide_libraries(*, for_screen: bool) -> None:
         still = linux_libraries.missing_packages(for_screen=for_screen)
         if still:
             raise SetupFailed(f"These are still missing: {' '.join(still)}.")
+    if for_screen and not linux_libraries.screen_answers(os.environ):
+        raise SetupFailed(
+            "No screen answers here, so no window can be shown. Start this from a desktop."
+        )
+
+
+def wants_screen(environment: Mapping[str, str]) -> bool:
+    """Return whether Qt will look for a screen; it can be told to draw elsewhere."""
+    return environment.get("QT_QPA_PLATFORM", "").split(":")[0] not in {"offscreen", "minimal"}
 
 
 def provide_packages(packages: list[str], because: str) -> None:

@@ -30,7 +30,7 @@ class Inside:
 # Typical one-to-four-cup drippers of each shape, from memory; only a stand-in.
 _TYPICAL = {
     DripperShape.STEEP_CONE: (0.115, 0.01, 0.09),
-    DripperShape.FLAT_BOTTOM: (0.115, 0.06, 0.06),
+    DripperShape.FLAT_BOTTOM: (0.115, 0.045, 0.06),
     DripperShape.WEDGE: (0.11, 0.045, 0.075),
     DripperShape.THICK_PAPER_CONE: (0.13, 0.01, 0.13),
     DripperShape.IMMERSION: (0.115, 0.045, 0.09),
