@@ -73,7 +73,7 @@ class CoffeesPage(QWidget):
         whole.addWidget(self._table, 1)
         whole.addLayout(keys)
         self._stretch = QWidget()
-        whole.addWidget(self._stretch)
+        whole.addWidget(self._stretch, 1)
 
     def reload(self, touched: Touched) -> None:
         """Read the shelf again where it may have changed."""

@@ -89,3 +89,44 @@ def test_an_old_python_is_refused_with_a_sentence(run, monkeypatch, capsys):
     monkeypatch.setattr(sys, "version_info", (3, 10, 13))
     assert run.main([]) == 2
     assert "Halfclick needs Python 3.11 or newer" in capsys.readouterr().err
+
+
+def test_an_environment_that_was_moved_is_made_anew(run, monkeypatch, tmp_path):
+    venv = tmp_path / ".venv"
+    venv.mkdir()
+    made: list[list[str]] = []
+
+    def noted(command: list[str], **_: object) -> SimpleNamespace:
+        made.append(command)
+        return SimpleNamespace(returncode=0)
+
+    monkeypatch.setattr(run, "VENV", venv)
+    monkeypatch.setattr(run, "succeeds", lambda _: True)
+    monkeypatch.setattr(run.subprocess, "run", noted)
+    (venv / "made-here").write_text("/somewhere/else/.venv")
+    run.make_environment()
+    assert len(made) == 1
+    assert "--clear" in made[0]
+    run.make_environment()
+    assert len(made) == 1
+
+
+def test_without_any_screen_there_is_a_sentence_and_no_abort(run, monkeypatch):
+    libraries = loaded("linux_libraries")
+    monkeypatch.setattr(libraries, "missing_packages", lambda **_: [])
+    monkeypatch.setitem(sys.modules, "linux_libraries", libraries)
+    monkeypatch.setattr(run.sys, "platform", "linux")
+    monkeypatch.delenv("DISPLAY", raising=False)
+    monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
+    with pytest.raises(run.SetupFailed, match="No screen answers here"):
+        run.provide_libraries(for_screen=True)
+    run.provide_libraries(for_screen=False)
+
+
+@pytest.mark.parametrize(
+    ("platform", "wants"),
+    [("", True), ("xcb", True), ("offscreen", False), ("minimal:size=1x1", False)],
+)
+def test_what_qt_draws_on_decides_whether_a_screen_is_wanted(run, platform, wants):
+    assert run.wants_screen({"QT_QPA_PLATFORM": platform}) is wants
+    assert run.wants_screen({})
