@@ -42,6 +42,8 @@ class Wording:
         if isinstance(count, int):
             pattern = self._catalogue.ngettext(code, code, count)
         else:
+            pattern = code
+        if pattern == code:  # no count, or a sentence that is the same for one and for many
             pattern = self._catalogue.gettext(code)
         if pattern == code:
             raise KeyError(code)

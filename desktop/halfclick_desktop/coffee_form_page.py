@@ -4,7 +4,7 @@ from typing import Any
 from uuid import UUID
 
 from msgspec import convert
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -20,7 +20,7 @@ from halfclick.service.coffees import (
 )
 from halfclick.service.done import Touched
 from halfclick_desktop.desk import Desk
-from halfclick_desktop.look import GROUPS, THOUGHTS
+from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.field import (
     ChoiceField,
     DateField,
@@ -87,7 +87,8 @@ class CoffeeFormPage(QWidget):
     def _lay_out(self) -> None:
         grid = QGridLayout()
         grid.setHorizontalSpacing(THOUGHTS)
-        grid.setVerticalSpacing(GROUPS)
+        grid.setVerticalSpacing(INSIDE)
+        grid.setContentsMargins(2, 0, GROUPS, INSIDE)
         for index, (name, field) in enumerate(self._fields.items()):
             if name == "note":
                 grid.addWidget(field, index // 2 + 1, 0, 1, 2)
@@ -107,7 +108,7 @@ class CoffeeFormPage(QWidget):
         whole.addWidget(quiet)
         whole.addWidget(scrolled(content), 1)
         whole.addWidget(self._error)
-        whole.addWidget(self._save)
+        whole.addWidget(self._save, 0, Qt.AlignmentFlag.AlignLeft)
 
     def start_new(self) -> None:
         """Take a new coffee."""

@@ -50,6 +50,8 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("T", "keys.sheet_taste"),
             ("L", "keys.sheet_log"),
             ("H", "keys.sheet_history"),
+            ("A", "keys.sheet_accept"),
+            ("N", "keys.taste_refuse"),
         ),
     ),
     (

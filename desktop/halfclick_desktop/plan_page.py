@@ -19,12 +19,13 @@ from halfclick.model.moves import (
     with_temperature,
 )
 from halfclick.model.recipe import Lever, Recipe
-from halfclick.service.coffees import left_in
+from halfclick.service.coffees import entry_of, left_in
 from halfclick.service.done import Touched
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.plan import (
     Planned,
+    boiling_c,
     check_plan,
     good_one,
     planned_from,
@@ -42,6 +43,9 @@ from halfclick_desktop.widgets.lever_row import LeverRow
 from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.reason_list import ReasonList
 from halfclick_desktop.widgets.recipe_words import schedule_text
+
+# Cooler water than this is a slip of the finger; our own default.
+COOLEST_C = 40.0
 
 
 class PlanPage(QWidget):
@@ -161,7 +165,10 @@ class PlanPage(QWidget):
         self._reasons.setVisible(first)
         if first:
             self._reasons.show_first(first_recipe(store, planned.bag_id, today=self._desk.today()))
-        self._good.setVisible(good_one(store, planned.bag_id) is not None)
+        good = planned.mode is Mode.GOOD_ONE
+        self._good.setVisible(not good and good_one(store, planned.bag_id) is not None)
+        name = entry_of(store, planned.bag_id).name
+        self._title.setText(self._desk.words("plan_page.title_of", name=name))
         self._show()
         if planned.recipe.setting is None:
             self._rows[Lever.GRIND].setFocus()
@@ -188,12 +195,11 @@ class PlanPage(QWidget):
         """Return the recipe as it stands."""
         return self._recipe
 
-    def say(self, error: CoreError | ValueError) -> None:
-        """Show what is wrong with what was typed."""
+    def said_of(self, error: CoreError | ValueError) -> str:
+        """Return what is wrong with what was typed, as a sentence."""
         if isinstance(error, CoreError):
-            self._error.setText(self._desk.words.sentence(error))
-        else:
-            self._error.setText(self._desk.words("plan_page.cannot"))
+            return self._desk.words.sentence(error)
+        return self._desk.words("plan_page.cannot")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):
@@ -267,8 +273,13 @@ class PlanPage(QWidget):
                     raise BadInput("plan_page.bad_ratio", given=value)
                 return with_ratio(recipe, value)
             case Lever.TEMPERATURE:
+                top_c = boiling_c(kit)
+                if not COOLEST_C <= value <= round(top_c, 1):
+                    raise BadInput("plan_page.bad_temperature", given_c=value, boiling_c=top_c)
                 return with_temperature(recipe, value)
             case Lever.POURS:
+                if not value.is_integer():
+                    raise BadInput("plan_page.part_of_a_pour", given=value)
                 return with_pour_count(recipe, round(value))
             case Lever.POUR_RATE:
                 return with_pour_rate(recipe, value)
@@ -297,7 +308,7 @@ class PlanPage(QWidget):
         try:
             self.resize_recipe(sized_for_dose(self._recipe, round(left_g or 0.0, 1)))
         except (CoreError, ValueError) as error:
-            self.say(error)
+            self._error.setText(self.said_of(error))
 
     def _take_good(self) -> None:
         if self._planned is None:
@@ -308,6 +319,8 @@ class PlanPage(QWidget):
 
     def _start(self) -> None:
         if any(row.has_error() for row in self._rows.values()):
+            return
+        if any(field.error() for field in (self._dose, self._water, self._cup)):
             return
         planned = self.planned()
         if planned is None or self._kit is None:
@@ -340,7 +353,7 @@ class _Sizer:
             if value is not None:
                 self._page.resize_recipe(self._sized(recipe, value))
         except (CoreError, ValueError) as error:
-            self._page.say(error)
+            self._field.show_error(self._page.said_of(error))
 
 
 def _label(role: str, text: str = "") -> QLabel:

@@ -146,6 +146,8 @@ class SheetPage(QWidget):
         name = "brew" if is_return(event) else keys.get(event.text().lower())
         if event.text().lower() == "n" and self._waits_for_answer():
             self._advice.ask_reason()
+        elif event.text().lower() == "a" and self._waits_for_answer():
+            self._accepted()
         elif name is not None and self._buttons[name].isEnabled():
             self._buttons[name].click()
         else:
@@ -164,11 +166,14 @@ class SheetPage(QWidget):
             self._last_text.setText(self._told(sheet.last, sheet))
         self._show_next(sheet)
         self._show_reasons(sheet)
-        following = self._offered(sheet)[0].setting if sheet.next else None
+        recipe, changes = self._offered(sheet) if sheet.next else (None, ())
+        following = recipe.setting if recipe else None
+        ground = any(change.lever is Lever.GRIND for change in changes)
         self._strip.show_points(
             sheet.strip,
             (following.steps, following.text) if following and sheet.last else None,
             words.sentences(sheet.summary),
+            MarkKind.CHANGED if ground else MarkKind.HELD,
         )
         self._buttons["brew"].setEnabled(sheet.next is not None)
         self._buttons["plan"].setEnabled(sheet.next is not None)
@@ -258,8 +263,7 @@ class SheetPage(QWidget):
         ]:
             self._add_line(row, text, moved=False)
             row += 1
-        mode = Mode.EXPERIMENT if moved else sheet.next.mode
-        self._mode.setText(words(f"sheet.mode_{mode.value}"))
+        self._mode.setText(words(f"sheet.mode_{_mode_of(sheet, moved=bool(moved))}"))
 
     def _add_line(self, row: int, text: str, *, moved: bool) -> None:
         mark = ChangeMark(self._desk.words, MarkKind.CHANGED if moved else MarkKind.HELD)
@@ -344,6 +348,15 @@ class SheetPage(QWidget):
         self.changed.emit(done.touched)
         self.reload(done.touched)
         self.setFocus()
+
+
+def _mode_of(sheet: CoffeeSheet, *, moved: bool) -> str:
+    if moved:
+        return Mode.EXPERIMENT.value
+    if not sheet.cups:
+        return "first"
+    good = sheet.next is not None and sheet.next.mode is Mode.GOOD_ONE
+    return Mode.GOOD_ONE.value if good else "unmoved"
 
 
 def _text(role: str, text: str) -> QLabel:

@@ -5,11 +5,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QWidget
 
 from halfclick.model.advice import Answer, Proposal
+from halfclick.model.coffee import Process, Roast
 from halfclick.model.grinder import read_setting
 from halfclick.model.moves import with_setting
 from halfclick.model.recipe import Lever
 from halfclick.model.tasting import Marks, Tasting, Verdict
-from halfclick.service.coffees import CoffeeEntry, add_coffee, shelf
+from halfclick.service.coffees import CoffeeEntry, add_coffee, change_coffee, shelf
 from halfclick.service.cups import cups_of_bag
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
@@ -23,6 +24,7 @@ from halfclick_desktop.plan_page import PlanPage
 from halfclick_desktop.sheet_page import SheetPage
 from halfclick_desktop.taste_page import TastePage
 from halfclick_desktop.times import parsed_time
+from halfclick_desktop.widgets.mark import MarkKind
 
 
 def texts(widget: QWidget) -> str:
@@ -122,6 +124,48 @@ def test_a_sheet_shows_the_advice_as_the_next_cup_and_takes_no_for_an_answer(
     assert kept.answer_reason == "the bag was open for weeks"
 
 
+def test_an_advice_is_accepted_by_its_key_without_brewing_yet(qtbot, desk, bag, cup, store, clock):
+    cup("18", 128.0, TastingEntry(marks=Marks(sour=7.0), liking=4.0, verdict=Verdict.CHANGE))
+    page = opened(qtbot, SheetPage(desk))
+    page.show_coffee(shelf(store, clock().date())[0].coffee.id)
+    with qtbot.assertNotEmitted(page.brew_asked):
+        qtbot.keyClicks(page, "a")
+    qtbot.waitUntil(lambda: "was grind 18: 2 steps finer" in texts(page))
+    with store.reading() as r:
+        assert r.all(Proposal)[-1].answer is Answer.ACCEPTED
+
+
+def test_only_a_changed_grind_wears_the_mark_of_change_in_the_strip(
+    qtbot, desk, bag, cup, store, clock
+):
+    page = opened(qtbot, SheetPage(desk))
+    page.show_coffee(shelf(store, clock().date())[0].coffee.id)
+    assert "A first cup: every lever is free." in texts(page)
+    cup("18", 128.0, TastingEntry(marks=Marks(sour=7.0), liking=4.0, verdict=Verdict.CHANGE))
+    page.reload(~Touched.NOTHING)
+    assert page._strip.next_kind() is MarkKind.CHANGED
+    for _ in range(2):
+        cup("16", 150.0, TastingEntry(liking=8.0, verdict=Verdict.KEEP))
+    page.reload(~Touched.NOTHING)
+    assert page._strip.next_kind() is MarkKind.HELD
+    assert "The good one again" in texts(page)
+
+
+def test_a_reason_that_holds_for_every_number_is_said_once(qtbot, desk, bag, cup, store, clock):
+    label = CoffeeEntry(name="Tarn Hollow", process=Process.WASHED, roast=Roast.LIGHT)
+    change_coffee(store, bag.id, label, clock=clock)
+    cup("18", 150.0, TastingEntry(liking=8.0, verdict=Verdict.KEEP))
+    other = CoffeeEntry(name="Pell Ridge", process=Process.NATURAL, roast=Roast.MEDIUM)
+    add_coffee(store, other, clock=clock)
+    rows = shelf(store, clock().date())
+    page = opened(qtbot, SheetPage(desk))
+    page.show_coffee(next(row.coffee.id for row in rows if row.coffee.name == "Pell Ridge"))
+    usual = (
+        "Your usual: the last cup you kept, of Tarn Hollow. None of your coffees is near this one."
+    )
+    assert page._reasons.shown() == (usual,)
+
+
 def test_a_locked_lever_is_unlocked_on_purpose_and_its_change_is_kept(
     qtbot, desk, bag, cup, store, clock
 ):
@@ -169,6 +213,21 @@ def test_so_much_in_the_cup_sizes_dose_and_water_at_the_same_ratio(qtbot, desk, 
     # 300 g at 1:16 with 2.1 g kept per g: 300 / 13.9 = 21.6 g, worked by hand.
     assert page.recipe().dose_g == pytest.approx(21.6)
     assert page.recipe().water_g == pytest.approx(345.0, abs=1)
+
+
+@pytest.mark.parametrize("typed", ["much", "0", "-5", "nan", "1e999"])
+def test_a_dose_that_is_none_is_said_beside_it_and_nothing_is_brewed(
+    qtbot, desk, bag, cup, store, clock, typed
+):
+    cup("18", 150.0, TastingEntry(liking=5.0, verdict=Verdict.CHANGE))
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    page._dose.line.selectAll()
+    qtbot.keyClicks(page._dose.line, typed)
+    with qtbot.assertNotEmitted(page.brew_asked):
+        qtbot.keyClick(page._dose.line, Qt.Key.Key_Return)
+    assert page._dose.error()
+    assert page.recipe().dose_g == 15.0
 
 
 def test_more_than_is_left_in_the_bag_is_said_with_the_way_out(qtbot, desk, bag, store, clock):

@@ -10,6 +10,8 @@ from fractions import Fraction
 
 from halfclick.errors import BadInput
 
+# More steps than any dial has, our own default: a slip of the finger, not a setting.
+MOST_STEPS = 99_999
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -69,6 +71,8 @@ def parse_reading(numbering: Numbering, text: str) -> int:
         BadInput: the text is not written as this dial writes, or the dial cannot be set there.
     """
     reading = _parse(numbering, text)
+    if reading > MOST_STEPS:
+        raise _not_written_so(numbering, text)
     if numbering.highest_reading is not None and reading > numbering.highest_reading:
         raise BadInput("setting.past_the_end", text=text.strip(), highest=numbering.highest)
     return reading

@@ -42,11 +42,16 @@ class AdvicePanel(Panel):
             title.setText(words(f"advice_panel.{name}"))
             title.setAlignment(Qt.AlignmentFlag.AlignTop)
             text = _label("body")
+            text.setAlignment(Qt.AlignmentFlag.AlignTop)
             self._grid.addWidget(title, row, 0)
             self._grid.addWidget(text, row, 1)
             self._texts[name] = (title, text)
-        self._accept = QPushButton(words("advice_panel.accept"))
-        self._accept.setProperty("role", "main")
+        # Beside a page's own main action, accepting is a key of its own.
+        self._accept = QPushButton(
+            words("advice_panel.accept" if with_headline else "advice_panel.accept_later")
+        )
+        if with_headline:
+            self._accept.setProperty("role", "main")
         self._accept.clicked.connect(self.accepted)
         self._refuse = QPushButton(words("advice_panel.refuse"))
         self._refuse.clicked.connect(self.ask_reason)
@@ -161,7 +166,7 @@ class AdvicePanel(Panel):
             super().keyPressEvent(event)
         elif is_return(event) and self._reason.hasFocus():
             self.refused.emit(self._reason.text().strip())
-        elif is_return(event):
+        elif is_return(event) and (self._with_headline or self._accept.hasFocus()):
             self.accepted.emit()
         elif event.text().lower() == "n" and not self._reason.hasFocus():
             self.ask_reason()

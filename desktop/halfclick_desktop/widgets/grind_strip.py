@@ -25,6 +25,7 @@ class GrindStrip(QWidget):
         self._words = words
         self._points: tuple[StripPoint, ...] = ()
         self._next: tuple[int, str] | None = None
+        self._next_kind = MarkKind.HELD
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(words("grind_strip.name"))
 
@@ -32,11 +33,16 @@ class GrindStrip(QWidget):
         return QSize(600, 120)
 
     def show_points(
-        self, points: Sequence[StripPoint], following: tuple[int, str] | None, summary: str
+        self,
+        points: Sequence[StripPoint],
+        following: tuple[int, str] | None,
+        summary: str,
+        kind: MarkKind = MarkKind.HELD,
     ) -> None:
-        """Show cups oldest first, and the next one's steps and text."""
+        """Show cups oldest first, and the next one's steps and text and what is done to it."""
         self._points = tuple(point for point in points if point.steps is not None)
         self._next = following
+        self._next_kind = kind
         self.setAccessibleDescription(summary)
         self.update()
 
@@ -73,10 +79,11 @@ class GrindStrip(QWidget):
                 painter, tokens, QPointF(self._x(index), self._y(point.steps, texts)), point
             )
         if self._next is not None:
-            pixmap = mark_pixmap(MarkKind.CHANGED, tokens, 18, self.devicePixelRatioF())
+            pixmap = mark_pixmap(self._next_kind, tokens, 18, self.devicePixelRatioF())
             x, y = self._x(len(self._points)), self._y(self._next[0], texts)
             painter.drawPixmap(QPointF(x - 9, y - 9), pixmap)
-            painter.setPen(QColor(tokens.change))
+            moved = self._next_kind is MarkKind.CHANGED
+            painter.setPen(QColor(tokens.change if moved else tokens.quiet))
             painter.drawText(QPointF(x + 14, y + 4), self._words("grind_strip.next"))
 
     def _paint_point(
@@ -104,6 +111,10 @@ class GrindStrip(QWidget):
         if point.break_before is not None:
             word = self._words(f"history.break_{point.break_before.value}")
             painter.drawText(QPointF(x + 4, 14), word)
+
+    def next_kind(self) -> MarkKind:
+        """Return whether the next cup's setting is changed or held."""
+        return self._next_kind
 
     def _x(self, index: int) -> float:
         count = len(self._points) + 1

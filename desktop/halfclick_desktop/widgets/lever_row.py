@@ -38,7 +38,8 @@ class LeverRow(QWidget):
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(INSIDE)
-        grid.setColumnStretch(1, 1)
+        self._name.setMinimumWidth(160)
+        grid.setColumnStretch(5, 1)
         for column, widget in enumerate(
             (self._mark, self._name, self._line, self._unit, self._lock)
         ):

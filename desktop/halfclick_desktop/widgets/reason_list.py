@@ -1,9 +1,11 @@
 """The reasons of a first recipe: each number with where it comes from and what stands behind it."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel
 
-from halfclick.service.first_recipe import FirstRecipe
+from halfclick.service.first_recipe import FirstRecipe, Reasoned
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.widgets.panel import Panel
@@ -45,7 +47,7 @@ class ReasonList(Panel):
         self._near.setText("\n".join(near))
         self._near.setVisible(bool(near))
         self._shown = []
-        for row, one in enumerate(first.reasons):
+        for row, (title, one) in enumerate(self._titled(first.reasons)):
             sentence = words.sentence(one.message)
             if one.part != "grind" and one.low is not None and one.high is not None:
                 band = words("reason_list.band", low=one.low, high=one.high)
@@ -54,7 +56,7 @@ class ReasonList(Panel):
             self._shown.append(sentence)
             for column, (text, role) in enumerate(
                 (
-                    (words(f"reason_list.{one.part}"), "label"),
+                    (title, "label"),
                     (sentence, "body"),
                     (evidence, "label"),
                 )
@@ -64,6 +66,13 @@ class ReasonList(Panel):
                 label.setWordWrap(column == 1)
                 label.setAlignment(Qt.AlignmentFlag.AlignTop)
                 self._grid.addWidget(label, row, column)
+
+    def _titled(self, reasons: Sequence[Reasoned]) -> list[tuple[str, Reasoned]]:
+        """Say one reason once where it holds for every number."""
+        whole = {(self._words.sentence(one.message), one.evidence) for one in reasons}
+        if len(whole) == 1 and all(one.low is None for one in reasons):
+            return [(self._words("reason_list.all"), reasons[0])]
+        return [(self._words(f"reason_list.{one.part}"), one) for one in reasons]
 
     def shown(self) -> tuple[str, ...]:
         """Return the sentences shown."""

@@ -29,7 +29,8 @@ class ShelfTable(QTableWidget):
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setHighlightSections(False)
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        for number in (0, 1, 5):
+            header.setSectionResizeMode(number, QHeaderView.ResizeMode.Stretch)
 
     def show_cells(self, rows: Sequence[Sequence[str]]) -> None:
         """Show texts, a row a coffee, in the order of the columns."""
