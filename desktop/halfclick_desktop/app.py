@@ -10,8 +10,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, QTimer, QUrl, Signal
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
 from halfclick.errors import CoreError
@@ -190,6 +189,9 @@ class Program(QObject):
 
     def open_folder(self) -> None:
         """Show the journal's folder in the system's file manager."""
+        from PySide6.QtCore import QUrl
+        from PySide6.QtGui import QDesktopServices
+
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._journal_path().parent)))
 
     def theme(self) -> Theme:

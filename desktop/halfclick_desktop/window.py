@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
     QMenu,
-    QMessageBox,
     QPushButton,
     QStackedLayout,
     QVBoxLayout,
@@ -239,6 +238,8 @@ class Window(QMainWindow):
                 return
 
     def _show_about(self) -> None:
+        from PySide6.QtWidgets import QMessageBox  # not needed for the first paint
+
         about = QMessageBox(self)
         about.setWindowTitle(self._words("menu.about"))
         about.setText(self._words("about.text"))
