@@ -39,10 +39,7 @@ class Wording:
     def __call__(self, code: str, **values: object) -> str:
         """Return the sentence of a message code; raise KeyError where no catalogue has it."""
         count = values.get("count")
-        if isinstance(count, int):
-            pattern = self._catalogue.ngettext(code, code, count)
-        else:
-            pattern = code
+        pattern = self._catalogue.ngettext(code, code, count) if isinstance(count, int) else code
         if pattern == code:  # no count, or a sentence that is the same for one and for many
             pattern = self._catalogue.gettext(code)
         if pattern == code:

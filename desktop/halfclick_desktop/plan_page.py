@@ -273,14 +273,9 @@ class PlanPage(QWidget):
                     raise BadInput("plan_page.bad_ratio", given=value)
                 return with_ratio(recipe, value)
             case Lever.TEMPERATURE:
-                top_c = boiling_c(kit)
-                if not COOLEST_C <= value <= round(top_c, 1):
-                    raise BadInput("plan_page.bad_temperature", given_c=value, boiling_c=top_c)
-                return with_temperature(recipe, value)
+                return _heated(recipe, value, boiling_c(kit))
             case Lever.POURS:
-                if not value.is_integer():
-                    raise BadInput("plan_page.part_of_a_pour", given=value)
-                return with_pour_count(recipe, round(value))
+                return _poured(recipe, value)
             case Lever.POUR_RATE:
                 return with_pour_rate(recipe, value)
             case _:
@@ -354,6 +349,18 @@ class _Sizer:
                 self._page.resize_recipe(self._sized(recipe, value))
         except (CoreError, ValueError) as error:
             self._field.show_error(self._page.said_of(error))
+
+
+def _heated(recipe: Recipe, water_c: float, top_c: float) -> Recipe:
+    if not COOLEST_C <= water_c <= round(top_c, 1):
+        raise BadInput("plan_page.bad_temperature", given_c=water_c, boiling_c=top_c)
+    return with_temperature(recipe, water_c)
+
+
+def _poured(recipe: Recipe, count: float) -> Recipe:
+    if not count.is_integer():
+        raise BadInput("plan_page.part_of_a_pour", given=count)
+    return with_pour_count(recipe, round(count))
 
 
 def _label(role: str, text: str = "") -> QLabel:

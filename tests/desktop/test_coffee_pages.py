@@ -230,6 +230,34 @@ def test_a_dose_that_is_none_is_said_beside_it_and_nothing_is_brewed(
     assert page.recipe().dose_g == 15.0
 
 
+@pytest.mark.parametrize(
+    ("lever", "typed", "said"),
+    [
+        (Lever.GRIND, "9" * 12, "does not read"),
+        (Lever.RATIO, "150", "is not filter coffee"),
+        (Lever.TEMPERATURE, "101", "where water boils in this kitchen"),
+        (Lever.TEMPERATURE, "9", "Give 40 °C"),
+        (Lever.POURS, "0", "Give 1 to 8 after the bloom"),
+        (Lever.POURS, "2.5", "is not a whole number of pours"),
+        (Lever.POUR_RATE, "0", "cannot be poured by hand"),
+        (Lever.BLOOM, "0", "Give 1 to 5 times the dose"),
+    ],
+)
+def test_a_lever_that_cannot_be_so_is_said_beside_it_and_nothing_is_brewed(
+    qtbot, desk, bag, store, clock, lever, typed, said
+):
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    page._rows[Lever.GRIND]._line.setText("18")
+    row = page._rows[lever]
+    row._line.selectAll()
+    qtbot.keyClicks(row._line, typed)
+    with qtbot.assertNotEmitted(page.brew_asked):
+        qtbot.keyClick(row._line, Qt.Key.Key_Return)
+    assert said in texts(row)
+    assert row.text() == typed
+
+
 def test_more_than_is_left_in_the_bag_is_said_with_the_way_out(qtbot, desk, bag, store, clock):
     page = opened(qtbot, PlanPage(desk))
     page.show_planned(next_plan(store, bag.id, today=clock().date()))
