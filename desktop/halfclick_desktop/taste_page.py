@@ -206,7 +206,8 @@ class TastePage(QWidget):
             entry = self.entry()
             text = self._drained.text()
             drained_s = parsed_time(text) if text else None
-            if drained_s is not None or self._brew.poured.drained_s.value is not None:
+            # Shown to the second and kept finer: only what was typed is another time.
+            if text != minutes(self._brew.poured.drained_s.value, ""):
                 mended = correct_drained(store, self._brew.id, drained_s, clock=clock)
                 self._brew = mended.value
             if self._saved is None:
