@@ -9,16 +9,15 @@ from halfclick.errors import BadInput
 from halfclick.model.advice import Advice, Answer, Evidence, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.coffee import PrintedRecipe, Process, Roast, age_days
-from halfclick.model.grinder import ZeroFound, ZeroReason, read_setting
+from halfclick.model.grinder import ZeroFound, ZeroReason
 from halfclick.model.kit import DripperShape
-from halfclick.model.moves import differences, with_ratio, with_setting, with_temperature
+from halfclick.model.moves import differences, with_ratio, with_temperature
 from halfclick.model.recipe import Lever
 from halfclick.model.tasting import Verdict
 from halfclick.physics.vessel import Inside, level_m, volume_ml
 from halfclick.service.advise import answer
 from halfclick.service.coffees import (
     CoffeeEntry,
-    add_coffee,
     bury_coffee,
     buy_again,
     change_coffee,
@@ -43,42 +42,9 @@ from halfclick.service.plan import (
     sized_for_water,
     wait_off_boil,
 )
-from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
 from halfclick.service.sheet import coffee_sheet
 
 LIGHT_WASHED = {"process": Process.WASHED, "roast": Roast.LIGHT}
-
-
-@pytest.fixture
-def kit(store, clock):
-    set_up_kitchen(store, KitchenEntry(step_um=25.0, purge_g=2.0), clock=clock)
-    return lambda: kit_in_use(store)
-
-
-@pytest.fixture
-def coffee(store, clock):
-    def made(name: str, **label: object):
-        return add_coffee(store, CoffeeEntry(name=name, **label), clock=clock).value
-
-    return made
-
-
-@pytest.fixture
-def cup(store, clock, kit):
-    def made(bag, setting: str, verdict: Verdict | None = None, drained_s: float | None = 160.0):
-        planned = next_plan(store, bag.id, today=clock().date())
-        recipe = with_setting(planned.recipe, read_setting(kit().grinder, kit().zero, setting))
-        planned = planned_from(store, planned, recipe)
-        brew = record_brew(
-            store, BrewEntry(planned=planned, drained_s=drained_s), kit(), clock=clock
-        ).value
-        clock.advance(300)
-        if verdict is not None:
-            record_tasting(store, brew.id, TastingEntry(verdict=verdict), clock=clock)
-        clock.advance(86_400)
-        return brew
-
-    return made
 
 
 def coffee_of(store, clock, name: str):
