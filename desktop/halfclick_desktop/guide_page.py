@@ -1,6 +1,7 @@
 """At the kettle: what to do now, the grams still to pour, and one key for each slip."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, QTimer, Signal
@@ -12,12 +13,14 @@ from halfclick.brewing.screen import Phase, Screen, screen_at
 from halfclick.errors import BadInput, CoreError
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
+from halfclick.model.kit import ScaleCarries
 from halfclick.model.recipe import Lever
 from halfclick.model.under_way import GuideEventKind, UnderWay
 from halfclick.service.done import Touched
 from halfclick.service.guide import OpenGuide, begin, finish, note
 from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned
+from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import INSIDE, THOUGHTS
 from halfclick_desktop.text import grams, minutes
@@ -28,6 +31,7 @@ from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.slip_row import SlipRow
 
 REDRAW_MS = 100
+HEAVIEST_G = 20_000.0  # far beyond any kitchen scale
 
 
 class GuidePage(QWidget):
@@ -41,6 +45,7 @@ class GuidePage(QWidget):
         self._desk = desk
         self._under_way: UnderWay | None = None
         self._guide: Guide | None = None
+        self._trouble = ""  # why the last key could not be kept
         self._timer = QTimer(self)
         self._timer.setInterval(REDRAW_MS)
         self._timer.timeout.connect(self._redraw)
@@ -106,7 +111,11 @@ class GuidePage(QWidget):
         kit = kit_in_use(self._desk.store)
         if kit is None:
             return
-        done = begin(self._desk.store, planned, kit, clock=self._desk.clock)
+        try:
+            done = begin(self._desk.store, planned, kit, clock=self._desk.clock)
+        except CoreError as error:
+            self._show_trouble(error)
+            return
         guide = Guide(
             plan=done.value.plan,
             carries=kit.kitchen.scale_carries,
@@ -119,6 +128,7 @@ class GuidePage(QWidget):
         """Go on with a brew that was begun before."""
         self._under_way, self._guide = open_guide.under_way, open_guide.guide
         self._ask.leave()
+        self._trouble = ""
         words = self._desk.words
         changes = ", ".join(words.sentence(told(one)) for one in self._under_way.changes)
         held = MarkKind.KEPT if self._under_way.mode is Mode.GOOD_ONE else MarkKind.HELD
@@ -148,8 +158,10 @@ class GuidePage(QWidget):
         self._timer.stop()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.isAutoRepeat():
+            return  # a key held down is one press
         if event.key() == Qt.Key.Key_Space or (is_return(event) and self._is_still()):
-            self._go_on()
+            self._try(self._go_on)
         elif not self._slips.press(event.text()):
             super().keyPressEvent(event)
 
@@ -157,6 +169,18 @@ class GuidePage(QWidget):
         """Return whether Return may go on too: never while water runs."""
         screen = self.now_shown()
         return screen is not None and screen.phase in {Phase.GET_READY, Phase.READ}
+
+    def _try(self, does: Callable[[], None]) -> None:
+        """Do what a key asks; what could not be kept is said, and the key works again."""
+        try:
+            does()
+        except CoreError as error:
+            self._show_trouble(error)
+
+    def _show_trouble(self, error: CoreError) -> None:
+        self._trouble = self._desk.words.sentence(error)
+        self._show_notices(())
+        self._redraw()
 
     def _go_on(self) -> None:
         screen = self.now_shown()
@@ -177,10 +201,10 @@ class GuidePage(QWidget):
         self._ask.ask(f"guide.read_{carries}", self._final, skip=True)
 
     def _final(self, text: str) -> None:
-        value = parsed_number(text) if text else None
-        if value is not None and not 0 < value < 20_000:
-            raise BadInput("guide_page.bad_weight", given_g=value)
-        self._note(GuideEventKind.FINAL_READING, value)
+        self._note(GuideEventKind.FINAL_READING, _weight_g(text) if text else None)
+        self._finish()
+
+    def _finish(self) -> None:
         if self._under_way is None:
             return
         done = finish(self._desk.store, self._under_way.id, clock=self._desk.clock)
@@ -192,8 +216,13 @@ class GuidePage(QWidget):
         screen = self.now_shown()
         if screen is None or self._guide is None or kind not in screen.can:
             return
+        self._ask.leave()  # a slip clicked while something is asked comes before it
+        self.setFocus()
+        self._try(partial(self._take_slip, kind, self._guide))
+
+    def _take_slip(self, kind: GuideEventKind, guide: Guide) -> None:
         if kind is GuideEventKind.UNTARED_DOSE:
-            self._note(kind, self._guide.plan.dose_g)
+            self._note(kind, guide.plan.dose_g)
         elif kind is GuideEventKind.OVERSHOOT:
             self._ask.ask("guide_page.ask_reading", self._overshot)
         elif kind is GuideEventKind.LATE_CLOCK:
@@ -204,10 +233,7 @@ class GuidePage(QWidget):
             self._note(kind)
 
     def _overshot(self, text: str) -> None:
-        value = parsed_number(text)
-        if not 0 < value < 20_000:
-            raise BadInput("guide_page.bad_weight", given_g=value)
-        self._note(GuideEventKind.OVERSHOOT, value)
+        self._note(GuideEventKind.OVERSHOOT, _weight_g(text))
 
     def _late(self, text: str) -> None:
         if not text or text == "?":
@@ -219,8 +245,12 @@ class GuidePage(QWidget):
         self._note(GuideEventKind.LATE_CLOCK, value)
 
     def _lifted(self, text: str) -> None:
-        self._note(GuideEventKind.LIFTED, parsed_number(text) if text else None)
-        self._ask_final()
+        held_g = _weight_g(text) if text else None
+        self._note(GuideEventKind.LIFTED, held_g)
+        if held_g is not None and self._guide and self._guide.carries is ScaleCarries.SERVER_ALONE:
+            self._final(text)  # the server was weighed: nothing is asked twice
+        else:
+            self._ask_final()
 
     def _answered(self, text: str, does: Callable[[str], None]) -> None:
         try:
@@ -240,6 +270,7 @@ class GuidePage(QWidget):
             return
         done = note(self._desk.store, self._under_way.id, kind, value, clock=self._desk.clock)
         self._guide = done.value
+        self._trouble = ""
         self._redraw()
 
     def _get_ready(self) -> str:
@@ -287,9 +318,14 @@ class GuidePage(QWidget):
         self._bar.setValue(round(screen.step_share * 1000))
         self._bar.setVisible(screen.phase in {Phase.POUR, Phase.WAIT, Phase.STEEP})
         self._clock.setText(self._clock_text(screen))
-        self._notices.setText("\n".join(words.sentence(one) for one in screen.notices))
-        self._notices.setVisible(bool(screen.notices))
+        self._show_notices(screen.notices)
         self._slips.show_can(screen.can)
+
+    def _show_notices(self, notices: Sequence[Message]) -> None:
+        lines = [self._desk.words.sentence(one) for one in notices]
+        lines = [self._trouble, *lines] if self._trouble else lines
+        self._notices.setText("\n".join(lines))
+        self._notices.setVisible(bool(lines))
 
     def _clock_text(self, screen: Screen) -> str:
         if not screen.clock_known:
@@ -299,6 +335,18 @@ class GuidePage(QWidget):
     def under_way_id(self) -> UUID | None:
         """Return which brew is led; None where none is."""
         return self._under_way.id if self._under_way else None
+
+
+def _weight_g(text: str) -> float:
+    """Return what a scale reads.
+
+    Raises:
+        BadInput: it is no number, or no weight found under a dripper.
+    """
+    value = parsed_number(text)
+    if not 0 < value < HEAVIEST_G:
+        raise BadInput("guide_page.bad_weight", given_g=value)
+    return value
 
 
 def _label(role: str, *, wrap: bool = False) -> QLabel:

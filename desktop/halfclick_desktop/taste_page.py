@@ -159,9 +159,9 @@ class TastePage(QWidget):
             place = rows.index(row)
             row.passed.connect(rows[place + 1].setFocus)
             row.gone_back.connect(rows[place - 1].setFocus)
-            row.edited.connect(self._said)
+            row.edited.connect(self._edited)
         for field in (self._drained, self._words_line, self._beverage, self._measured, self._bed):
-            field.edited.connect(self._said)
+            field.edited.connect(self._edited)
 
     def show_brew(self, brew_id: UUID) -> None:
         """Show a brew to be tasted, or what was kept of its taste already."""
@@ -246,6 +246,11 @@ class TastePage(QWidget):
         drained_s = self._brew.poured.drained_s.value if self._brew else None
         self._drained.show_text(minutes(drained_s, ""))
 
+    def _edited(self) -> None:
+        """Follow what is typed; after an edit the taste is kept again before an answer."""
+        self._panel.show_answerable(False)
+        self._said()
+
     def _said(self) -> None:
         """Show the advice on what is typed so far."""
         if self._brew is None:
@@ -268,14 +273,12 @@ class TastePage(QWidget):
     def _answer(self, said: Answer, reason: str) -> None:
         if self._brew is None or self._advice is None:
             return
-        done = answer(
-            self._desk.store,
-            self._brew.id,
-            self._advice,
-            said,
-            reason=reason,
-            clock=self._desk.clock,
-        )
+        store, clock = self._desk.store, self._desk.clock
+        try:
+            done = answer(store, self._brew.id, self._advice, said, reason=reason, clock=clock)
+        except CoreError as error:
+            self._error.setText(self._desk.words.sentence(error))
+            return
         self._panel.show_answerable(False)
         self.changed.emit(done.touched)
         self.tasted.emit(self._brew.id)
