@@ -59,7 +59,12 @@ def with_bloom(recipe: Recipe, *, multiple: float, bloom_s: float, stirred: bool
 
 
 def resized(recipe: Recipe, dose_g: float, water_g: float) -> Recipe:
-    """Return a recipe of another size: pours in the same shares, at the same clock times."""
+    """Return a recipe of another size: pours in the same shares, at the same clock times.
+
+    Raises:
+        BadInput: there is no such recipe, or its pours would run into one another.
+    """
+    _check_size(dose_g, water_g)
     share = water_g / recipe.water_g
     dose_share = dose_g / recipe.dose_g
     pours: list[Pour] = []
@@ -68,8 +73,17 @@ def resized(recipe: Recipe, dose_g: float, water_g: float) -> Recipe:
         # The bloom keeps its multiple of the dose; the other pours their share of the water.
         ideal_g = pour.until_g * (dose_share if index == 0 and not last else share)
         until_g = water_g if last else float(round(ideal_g))
+        if until_g <= (pours[-1].until_g if pours else 0.0):
+            raise BadInput("plan.pours_collide", water_g=water_g, dose_g=dose_g)
         pours.append(replace(pour, until_g=until_g))
     return replace(recipe, dose_g=dose_g, water_g=water_g, pours=tuple(pours))
+
+
+def _check_size(dose_g: float, water_g: float) -> None:
+    if not 1 <= dose_g <= 500:
+        raise BadInput("recipe.bad_dose", given_g=dose_g)
+    if not dose_g * 3 <= water_g <= dose_g * 60:
+        raise BadInput("recipe.bad_water", given_g=water_g, dose_g=dose_g)
 
 
 def differences(before: Recipe, after: Recipe) -> tuple[Change, ...]:

@@ -187,11 +187,16 @@ def left_in(store: Store, bag_id: UUID) -> float | None:
 def shelf(store: Store, today: date) -> tuple[ShelfRow, ...]:
     """Return every coffee's newest bag, the one brewed or bought last first."""
     rows: list[ShelfRow] = []
+    touched_at: dict[UUID, datetime] = {}
     with store.reading() as r:
         for coffee in r.all(Coffee):
             bags = bags_of(r, coffee.id)
             if bags:
-                rows.append(_row(r, coffee, bags[-1], today))
+                row = _row(r, coffee, bags[-1], today)
+                bought_at = r.stamp(Bag, row.bag.id).written_at
+                touched_at[row.bag.id] = max(bought_at, row.last_brewed_at or bought_at)
+                rows.append(row)
+    rows.sort(key=lambda row: touched_at[row.bag.id])
     return tuple(reversed(rows))
 
 

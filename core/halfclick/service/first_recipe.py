@@ -14,7 +14,6 @@ from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Recipe, even_pours
 from halfclick.physics.water import boiling_point_c
 from halfclick.service.cups import Cup, cups_of_coffee
-from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.likeness import Likeness, likeness_of
 from halfclick.service.priors import prior_of
@@ -112,14 +111,14 @@ def _from_neighbours(neighbours: tuple[Neighbour, ...], kit: KitView) -> FirstRe
     nearest = neighbours[0].cup.brew.plan
     settings = [one.cup.brew.plan.setting for one in neighbours]
     steps = [setting.steps for setting in settings if setting is not None]
-    recipe = nearest
     reasons: list[Reasoned] = []
-    count = len(neighbours)
-    if steps and nearest.setting is not None:
-        middle = round(median(steps))
+    count = len(steps)
+    middle = round(median(steps)) if steps else 0
+    # After a new zero the dial may no longer reach what was set before.
+    setting = _reached(kit, middle) if steps else None
+    recipe = replace(nearest, setting=setting)
+    if setting is not None:
         spread = max(BAND_STEPS, *(abs(step - middle) for step in steps))
-        setting = _reached(kit, middle) or at_zero(kit.grinder, kit.zero, nearest.setting)
-        recipe = replace(nearest, setting=setting)
         message = Message(
             "first.grind_own", {"setting": setting.text, "spread": spread, "count": count}
         )

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any, TypeVar
 from uuid import UUID, uuid4
 
+from halfclick.errors import BadInput
 from halfclick.model.brew import KitUsed
 from halfclick.model.grinder import Finer, Grinder, Zero, ZeroFound
 from halfclick.model.kit import (
@@ -126,10 +127,16 @@ def set_up_kitchen(
 
 
 def first_zero(grinder: Grinder, now: datetime) -> Zero:
-    """Return the zero a grinder starts with: the dial's 0, or its end where finer is higher."""
+    """Return the zero a grinder starts with: the dial's 0, or its end where finer is higher.
+
+    Raises:
+        BadInput: finer is higher, and where the dial ends was not said.
+    """
     reading = 0
     if grinder.finer is Finer.HIGHER:
-        reading = grinder.numbering.highest_reading or 0
+        if grinder.numbering.highest_reading is None:
+            raise BadInput("grinder.needs_highest")
+        reading = grinder.numbering.highest_reading
     return Zero(
         id=uuid4(),
         grinder_id=grinder.id,
@@ -191,7 +198,11 @@ def list_kit(store: Store, kind: type[K]) -> tuple[K, ...]:
 
 
 def add_thing(store: Store, thing: Thing, *, clock: Callable[[], datetime]) -> Done[Thing]:
-    """Add a thing to the kit; a grinder gets its first zero with it."""
+    """Add a thing to the kit; a grinder gets its first zero with it.
+
+    Raises:
+        BadInput: a grinder's first zero cannot be told.
+    """
     now = clock()
     with store.writing(now) as w:
         w.add(thing)

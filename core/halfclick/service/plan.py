@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
+from halfclick.errors import BadInput
 from halfclick.model.advice import Answer, Outcome
 from halfclick.model.brew import Brew, Mode
 from halfclick.model.coffee import Bag, Lot
@@ -74,7 +75,7 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
         holds = accepted.outcome in {Outcome.HOLD, Outcome.CONFIRM}
         return Planned(
             bag_id=bag_id,
-            recipe=at_todays_zero(kit, accepted.recipe),
+            recipe=on_kit(kit, last.brew, accepted.recipe),
             mode=Mode.GOOD_ONE if holds else Mode.EXPERIMENT,
             parent_id=last.brew.id,
             changes=accepted.changes,
@@ -83,7 +84,7 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
         )
     return Planned(
         bag_id=bag_id,
-        recipe=at_todays_zero(kit, last.brew.plan),
+        recipe=on_kit(kit, last.brew, last.brew.plan),
         mode=Mode.GOOD_ONE if last.is_good else Mode.EXPERIMENT,
         parent_id=last.brew.id,
     )
@@ -97,7 +98,7 @@ def good_one(store: Store, bag_id: UUID) -> Planned | None:
         return None
     return Planned(
         bag_id=bag_id,
-        recipe=at_todays_zero(kit, good[-1].brew.plan),
+        recipe=on_kit(kit, good[-1].brew, good[-1].brew.plan),
         mode=Mode.GOOD_ONE,
         parent_id=good[-1].brew.id,
         why=(Message("plan.why_good_one", {"number": good[-1].number}),),
@@ -141,11 +142,20 @@ def planned_from(store: Store, planned: Planned, recipe: Recipe, words: str = ""
     return replanned(planned, recipe, before, words)
 
 
-def at_todays_zero(kit: KitView, recipe: Recipe) -> Recipe:
-    """Return a recipe with its setting as the grinder writes it from the zero in force."""
-    if recipe.setting is None or recipe.setting.zero_id == kit.zero.id:
+def on_kit(kit: KitView, brew: Brew, recipe: Recipe) -> Recipe:
+    """Return a recipe that a brew led to, with its setting written from the zero in force.
+
+    It has no setting where none can be told: steps of one grinder say nothing of another's, and
+    a new zero may put them past the end of the dial.
+    """
+    if recipe.setting is None:
         return recipe
-    return replace(recipe, setting=at_zero(kit.grinder, kit.zero, recipe.setting))
+    if brew.kit.grinder_id != kit.grinder.id:
+        return replace(recipe, setting=None)
+    try:
+        return replace(recipe, setting=at_zero(kit.grinder, kit.zero, recipe.setting))
+    except BadInput:
+        return replace(recipe, setting=None)
 
 
 def boiling_c(kit: KitView) -> float:

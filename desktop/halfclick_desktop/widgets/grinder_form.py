@@ -2,7 +2,7 @@
 
 from uuid import UUID
 
-from halfclick.errors import CoreError
+from halfclick.errors import BadInput, CoreError
 from halfclick.model.grinder import Finer, Grinder
 from halfclick.model.numbering import Numbering, Scheme, example_of, parse_reading, print_reading
 from halfclick.wording import Wording
@@ -21,6 +21,7 @@ _BLAMED = {
     "numbering.bad_letters": "letters",
     "numbering.bad_parts": "parts",
     "setting.": "highest",
+    "grinder.needs_highest": "highest",
     "grinder.bad_step_um": "step_um",
     "grinder.bad_purge": "purge_g",
 }
@@ -103,8 +104,10 @@ class GrinderForm(Form):
         """Return the dial as described.
 
         Raises:
-            BadInput: there is no such dial.
+            BadInput: there is no such dial, or its zero cannot be told.
         """
+        if self.finer() is Finer.HIGHER and not self._highest.text():
+            raise BadInput("grinder.needs_highest")
         scheme = Scheme(str(self._scheme.value()))
         bases = tuple(_whole(field) for field in (self._base, self._ticks) if field.text())
         return Numbering(
@@ -136,6 +139,9 @@ class GrinderForm(Form):
         scheme = self._scheme.value()
         for name, own in _OF_SCHEME.items():
             self.fields[name].setVisible(own is scheme)
+        if self._brief:
+            # Where finer is higher, the burrs meet at the dial's end.
+            self._highest.setVisible(self.finer() is Finer.HIGHER)
         try:
             numbering = self.numbering()
         except CoreError:
