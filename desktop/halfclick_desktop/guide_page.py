@@ -14,7 +14,6 @@ from halfclick.errors import BadInput, CoreError
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.kit import ScaleCarries
-from halfclick.model.recipe import Lever
 from halfclick.model.under_way import GuideEventKind, UnderWay
 from halfclick.service.done import Touched
 from halfclick.service.guide import OpenGuide, begin, finish, note
@@ -28,6 +27,7 @@ from halfclick_desktop.widgets.ask import Ask
 from halfclick_desktop.widgets.field import parsed_number
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
+from halfclick_desktop.widgets.ready_list import ReadyList
 from halfclick_desktop.widgets.slip_row import SlipRow
 
 REDRAW_MS = 100
@@ -59,7 +59,7 @@ class GuidePage(QWidget):
         self._testing = _label("changed", wrap=True)
         self._clock = _label("number")
         self._clock.setAccessibleName(words("guide_page.clock"))
-        self._ready = _label("quiet", wrap=True)
+        self._ready = ReadyList(words)
         self._do = _label("number", wrap=True)
         self._left = _label("kettle")
         self._left_words = _label("quiet")
@@ -138,7 +138,7 @@ class GuidePage(QWidget):
         self._testing.setText(words("guide_page.testing", change=changes) if changes else mode)
         self._testing.setProperty("role", "changed" if changes else "quiet")
         self._testing.style().polish(self._testing)
-        self._ready.setText(self._get_ready())
+        self._ready.show_brew(self._under_way, self._purge_g())
         self._redraw()
         self.setFocus()
 
@@ -273,30 +273,9 @@ class GuidePage(QWidget):
         self._trouble = ""
         self._redraw()
 
-    def _get_ready(self) -> str:
-        """Return what to do before the first water, as one quiet paragraph."""
-        words = self._desk.words
-        plan = self._under_way.plan if self._under_way else None
-        if plan is None:
-            return ""
-        parts = [words("guide_page.weigh", dose_g=plan.dose_g)]
-        if plan.setting is not None:
-            parts.append(words("guide_page.set_grinder", setting=plan.setting.text))
-            purge_g = self._purge_g()
-            if purge_g:
-                parts.append(words("guide_page.purge", purge_g=purge_g))
-        if plan.temperature_c is not None:
-            parts.append(words("guide_page.heat", water_c=plan.temperature_c))
-        parts.append(words("guide_page.rinse"))
-        parts.append(words("guide_page.caution"))
-        return " ".join(parts)
-
     def _purge_g(self) -> float:
-        """Return what to grind and throw away: something only where the setting is new."""
         kit = kit_in_use(self._desk.store)
-        changes = self._under_way.changes if self._under_way else ()
-        new = any(change.lever is Lever.GRIND for change in changes)
-        return kit.grinder.purge_g if kit is not None and new else 0.0
+        return kit.grinder.purge_g if kit is not None else 0.0
 
     def _redraw(self) -> None:
         screen = self.now_shown()

@@ -2,7 +2,7 @@
 
 from uuid import UUID
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -66,7 +66,7 @@ class LogPage(QWidget):
             self._beverage,
         )
         for index, field in enumerate(fields):
-            grid.addWidget(field, index // 2, index % 2)
+            grid.addWidget(field, index // 2, index % 2, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self._note, 3, 0, 1, 2)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)

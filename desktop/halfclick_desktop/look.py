@@ -163,6 +163,7 @@ QLabel[role="label"] { font-size: ${label_px}px; color: $quiet; }
 QLabel[role="title"] { font-weight: bold; }
 QLabel[role="quiet"] { color: $quiet; }
 QLabel[role="next"] { font-size: ${heading_px}px; color: $quiet; }
+QLabel[role="next_changed"] { font-size: ${heading_px}px; color: $change; }
 QLabel[role="slip"] { font-size: ${heading_px}px; color: $caution; }
 QLabel[role="heading"] { font-size: ${heading_px}px; }
 QLabel[role="number"] { font-size: ${number_px}px; }

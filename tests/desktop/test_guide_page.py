@@ -18,7 +18,7 @@ from halfclick.service.kitchens import KitchenEntry, set_up_kitchen
 from halfclick.service.plan import Planned
 from halfclick_desktop import guide_page
 from halfclick_desktop.guide_page import GuidePage
-from halfclick_desktop.widgets.mark import MarkKind
+from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 
 
 class AtTheKettle:
@@ -81,6 +81,18 @@ def test_what_is_tested_wears_the_half_mark_and_all_else_is_said_to_be_held(begu
     assert bo.page._testing.property("role") == "changed"
     assert bo.page._mark._kind is MarkKind.CHANGED
     assert bo.page._mark.accessibleName()
+
+
+def test_what_was_moved_is_marked_in_the_list_of_what_to_have_ready(begun):
+    bo = begun(changes=(Change(lever=Lever.TEMPERATURE, amount=3.0),))
+    roles = {one.text(): one.property("role") for one in bo.page._ready.findChildren(QLabel)}
+    changed = [
+        text.replace("\N{NO-BREAK SPACE}", " ") for text in roles if "changed" in roles[text]
+    ]
+    assert changed == ["Water at 95 °C."]
+    assert len(bo.page._ready.findChildren(ChangeMark)) == 1
+    bo.press(Qt.Key.Key_Space)
+    assert not bo.page._ready.isVisible()
 
 
 def test_a_first_cup_tests_nothing_and_wears_no_accent(begun):

@@ -71,7 +71,6 @@ class AdvicePanel(Panel):
         buttons.setSpacing(INSIDE)
         buttons.addWidget(self._accept)
         buttons.addWidget(self._refuse)
-        buttons.addWidget(self._reason, 1)
         buttons.addStretch(1)
         self.body.addLayout(top)
         for widget in (self._mark, self._headline, self._was, self._held):
@@ -82,6 +81,7 @@ class AdvicePanel(Panel):
         self.body.addLayout(self._grid)
         self.body.addSpacing(INSIDE)
         self.body.addLayout(buttons)
+        self.body.addWidget(self._reason)
         self.body.addStretch(1)
 
     def show_advice(self, advice: Advice | None, before: Recipe | None) -> None:

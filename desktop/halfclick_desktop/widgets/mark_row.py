@@ -10,6 +10,8 @@ from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS
 from halfclick_desktop.widgets.keys import is_return
 
+LABEL_PX = 120  # so that the answers of all rows stand in one column
+
 
 class MarkRow(QFrame):
     """A question whose answers are single keys; Backspace clears, Return and Down go on.
@@ -41,9 +43,10 @@ class MarkRow(QFrame):
         self._shown = shown
         self._value: object = None
         self._label = QLabel(words(label))
+        self._label.setMinimumWidth(LABEL_PX)
         self._answer = QLabel()
         self._answer.setProperty("role", "heading")
-        self._answer.setMinimumWidth(64)
+        self._answer.setMinimumWidth(96)
         self._hint = QLabel(words(hint) if hint else "")
         self._hint.setProperty("role", "label")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -51,9 +54,9 @@ class MarkRow(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(GROUPS, 4, GROUPS, 4)
         row.setSpacing(GROUPS)
-        row.addWidget(self._label, 2)
-        row.addWidget(self._answer, 1)
-        row.addWidget(self._hint, 3)
+        row.addWidget(self._label)
+        row.addWidget(self._answer)
+        row.addWidget(self._hint, 1)
         self._tell()
 
     def value(self) -> object:
