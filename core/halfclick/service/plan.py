@@ -10,6 +10,7 @@ from halfclick.model.advice import Answer, Outcome
 from halfclick.model.brew import Brew, Mode
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.cup import RETAINED_G_PER_G, beverage_g, water_for_beverage_g
+from halfclick.model.grinder import Zero
 from halfclick.model.kit import DripperShape
 from halfclick.model.moves import differences, resized
 from halfclick.model.recipe import Change, Recipe
@@ -138,7 +139,12 @@ def planned_from(store: Store, planned: Planned, recipe: Recipe, words: str = ""
     before: Recipe | None = None
     if planned.parent_id is not None:
         with store.reading() as r:
-            before = r.get(Brew, planned.parent_id).plan
+            parent = r.get(Brew, planned.parent_id)
+            zero = r.find(Zero, recipe.setting.zero_id) if recipe.setting else None
+        before = parent.plan
+        if zero is not None and zero.grinder_id != parent.kit.grinder_id:
+            # Steps of one grinder say nothing of another's.
+            before = replace(before, setting=None)
     return replanned(planned, recipe, before, words)
 
 
