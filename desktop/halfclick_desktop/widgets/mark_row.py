@@ -10,7 +10,7 @@ from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS
 from halfclick_desktop.widgets.keys import is_return
 
-LABEL_PX = 120  # so that the answers of all rows stand in one column
+LABEL_PX = 104  # so that the answers of all rows stand in one column
 
 
 class MarkRow(QFrame):
@@ -46,7 +46,7 @@ class MarkRow(QFrame):
         self._label.setMinimumWidth(LABEL_PX)
         self._answer = QLabel()
         self._answer.setProperty("role", "heading")
-        self._answer.setMinimumWidth(96)
+        self._answer.setMinimumWidth(80)
         self._hint = QLabel(words(hint) if hint else "")
         self._hint.setProperty("role", "label")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
