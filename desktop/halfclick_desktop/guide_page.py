@@ -18,7 +18,7 @@ from halfclick.model.under_way import GuideEventKind, UnderWay
 from halfclick.service.done import Touched
 from halfclick.service.guide import OpenGuide, begin, finish, note
 from halfclick.service.kitchens import kit_in_use
-from halfclick.service.plan import Planned
+from halfclick.service.plan import Planned, wait_off_boil
 from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import INSIDE, THOUGHTS
@@ -45,6 +45,7 @@ class GuidePage(QWidget):
         self._desk = desk
         self._under_way: UnderWay | None = None
         self._guide: Guide | None = None
+        self._doubted = ""
         self._trouble = ""  # why the last key could not be kept
         self._timer = QTimer(self)
         self._timer.setInterval(REDRAW_MS)
@@ -138,7 +139,8 @@ class GuidePage(QWidget):
         self._testing.setText(words("guide_page.testing", change=changes) if changes else mode)
         self._testing.setProperty("role", "changed" if changes else "quiet")
         self._testing.style().polish(self._testing)
-        self._ready.show_brew(self._under_way, self._purge_g())
+        self._ready.show_brew(self._under_way, self._purge_g(), self._heating())
+        self._doubted = ""
         self._redraw()
         self.setFocus()
 
@@ -201,8 +203,23 @@ class GuidePage(QWidget):
         self._ask.ask(f"guide.read_{carries}", self._final, skip=True)
 
     def _final(self, text: str) -> None:
-        self._note(GuideEventKind.FINAL_READING, _weight_g(text) if text else None)
+        value = _weight_g(text) if text else None
+        if value is not None and text != self._doubted and self._is_odd(value):
+            # Said once; the same reading given again is taken at its word.
+            self._doubted = text
+            raise BadInput("guide_page.odd_weight", given_g=value)
+        self._note(GuideEventKind.FINAL_READING, value)
         self._finish()
+
+    def _is_odd(self, reading_g: float) -> bool:
+        """Return whether a final reading is far from what the plan and the slips lead to."""
+        guide = self._guide
+        if guide is None:
+            return False
+        water_g = max(guide.plan.water_g, guide.overshot_g or 0.0)
+        if guide.carries is ScaleCarries.SERVER_ALONE:
+            return not 0.3 * water_g <= reading_g <= water_g
+        return abs(reading_g - guide.offset_g - water_g) > 0.3 * water_g
 
     def _finish(self) -> None:
         if self._under_way is None:
@@ -233,6 +250,8 @@ class GuidePage(QWidget):
             self._note(kind)
 
     def _overshot(self, text: str) -> None:
+        if not text:
+            raise BadInput("guide_page.needs_weight")
         self._note(GuideEventKind.OVERSHOOT, _weight_g(text))
 
     def _late(self, text: str) -> None:
@@ -247,10 +266,13 @@ class GuidePage(QWidget):
     def _lifted(self, text: str) -> None:
         held_g = _weight_g(text) if text else None
         self._note(GuideEventKind.LIFTED, held_g)
-        if held_g is not None and self._guide and self._guide.carries is ScaleCarries.SERVER_ALONE:
-            self._final(text)  # the server was weighed: nothing is asked twice
-        else:
+        alone = self._guide is not None and self._guide.carries is ScaleCarries.SERVER_ALONE
+        if held_g is None and alone:
             self._ask_final()
+            return
+        # The server was weighed, or the dripper is off the scale: nothing more can be read.
+        self._note(GuideEventKind.FINAL_READING, held_g if alone else None)
+        self._finish()
 
     def _answered(self, text: str, does: Callable[[str], None]) -> None:
         try:
@@ -272,6 +294,16 @@ class GuidePage(QWidget):
         self._guide = done.value
         self._trouble = ""
         self._redraw()
+
+    def _heating(self) -> str:
+        """Return how this kettle gets the water as hot as planned; empty where it is not planned."""
+        plan = self._under_way.plan if self._under_way else None
+        kit = kit_in_use(self._desk.store)
+        if plan is None or plan.temperature_c is None or kit is None:
+            return ""
+        if kit.kettle is not None and kit.kettle.has_thermometer:
+            return self._desk.words("guide_page.heat", water_c=plan.temperature_c)
+        return self._desk.words.sentence(wait_off_boil(kit, plan.temperature_c).message)
 
     def _purge_g(self) -> float:
         kit = kit_in_use(self._desk.store)

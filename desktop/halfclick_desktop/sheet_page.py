@@ -320,6 +320,8 @@ class SheetPage(QWidget):
             self.taste_asked.emit(self._sheet.last.brew.id)
 
     def _log(self) -> None:
+        if self._waits_for_answer():
+            self._accepted()  # what is logged is what the sheet shows
         if self._sheet is not None:
             self.log_asked.emit(self._sheet.bag.id)
 

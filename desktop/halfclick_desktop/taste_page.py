@@ -68,6 +68,7 @@ class TastePage(QWidget):
         self._desk = desk
         self._brew: Brew | None = None
         self._saved: UUID | None = None
+        self._typed = False
         self._advice: Advice | None = None
         self._build()
 
@@ -166,6 +167,10 @@ class TastePage(QWidget):
     def show_brew(self, brew_id: UUID) -> None:
         """Show a brew to be tasted, or what was kept of its taste already."""
         found = cup_to_taste(self._desk.store, brew_id)
+        if self._brew is not None and self._brew.id == found.brew.id and self._typed:
+            self._marks[Mark.SOUR].setFocus()
+            return  # left half typed: what was typed is still here
+        self._typed = False
         self._brew, kept = found.brew, found.cup.tasting
         self._saved = kept.id if kept else None
         name, number = found.coffee.name, found.cup.number
@@ -218,6 +223,7 @@ class TastePage(QWidget):
             self._error.setText(self._desk.words.sentence(error))
             return
         self._saved = done.value.id
+        self._typed = False
         self._said()
         self.changed.emit(done.touched)
         if self._advice is None or self._advice.outcome is Outcome.NOTHING:
@@ -248,6 +254,7 @@ class TastePage(QWidget):
 
     def _edited(self) -> None:
         """Follow what is typed; after an edit the taste is kept again before an answer."""
+        self._typed = True
         self._panel.show_answerable(False)
         self._said()
 

@@ -328,6 +328,22 @@ def test_a_taste_can_be_mended_and_the_first_one_is_corrected_not_rewritten(
     assert len(both) == 2
 
 
+def test_a_taste_left_half_typed_is_still_there_and_saving_it_corrects_no_brew(
+    qtbot, desk, bag, cup, store
+):
+    brew = cup("20", 167.274, TastingEntry())
+    page = opened(qtbot, TastePage(desk))
+    page.show_brew(brew.id)
+    qtbot.keyClicks(page._marks[next(iter(page._marks))], "8")
+    page.show_brew(brew.id)
+    assert page._marks[next(iter(page._marks))].value() == 8.0
+    qtbot.keyClick(page._marks[next(iter(page._marks))], Qt.Key.Key_Return)
+    with store.reading() as r:
+        assert len(cups_of_bag(r, bag.id)) == 1
+        assert cups_of_bag(r, bag.id)[0].brew.id == brew.id
+        assert cups_of_bag(r, bag.id)[0].tasting.marks.sour == 8.0
+
+
 @pytest.mark.parametrize(
     ("text", "seconds"), [("2:08", 128), ("2.08", 128), ("208", 128), ("128s", 128), ("45", 45)]
 )

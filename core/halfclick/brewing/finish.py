@@ -59,7 +59,9 @@ def brew_from(under_way: UnderWay, guide: Guide, brew_id: UUID, now: datetime) -
 
 def _water(guide: Guide) -> Reading:
     how = How.CORRECTED if guide.offset_g else How.MEASURED
-    if guide.final_g is not None and guide.carries is ScaleCarries.DRIPPER_AND_SERVER:
+    # Once the dripper was lifted, the scale no longer reads the water that was poured.
+    whole = guide.carries is ScaleCarries.DRIPPER_AND_SERVER and not guide.lifted
+    if guide.final_g is not None and whole:
         return Reading(value=guide.final_g - guide.offset_g, sd=READ_SD_G, how=how)
     if guide.overshot_g is not None and guide.overshot_g > guide.plan.water_g:
         return Reading(value=guide.overshot_g, sd=READ_SD_G, how=how)
@@ -94,10 +96,11 @@ def _temperature(guide: Guide) -> Reading:
 
 
 def _beverage(guide: Guide, water: Reading) -> Reading:
-    if guide.carries is ScaleCarries.SERVER_ALONE:
-        weighed_g = guide.lifted_g if guide.final_g is None else guide.final_g
-        if weighed_g is not None:
-            return Reading(value=weighed_g, sd=READ_SD_G, how=How.MEASURED)
+    weighed_g = guide.lifted_g
+    if guide.carries is ScaleCarries.SERVER_ALONE and guide.final_g is not None:
+        weighed_g = guide.final_g
+    if weighed_g is not None:
+        return Reading(value=weighed_g, sd=READ_SD_G, how=How.MEASURED)
     if guide.lifted or water.value is None:
         return UNKNOWN
     estimate_g = beverage_g(water.value, guide.plan.dose_g)

@@ -8,13 +8,12 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel
 
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS
-from halfclick_desktop.widgets.keys import is_return
 
 LABEL_PX = 104  # so that the answers of all rows stand in one column
 
 
 class MarkRow(QFrame):
-    """A question whose answers are single keys; Backspace clears, Return and Down go on.
+    """A question whose answers are single keys; Backspace clears, Down goes on.
 
     Args:
         words: the wording.
@@ -81,7 +80,7 @@ class MarkRow(QFrame):
         elif event.key() in (Qt.Key.Key_Backspace, Qt.Key.Key_Delete):
             self.show_value(None)
             self.edited.emit()
-        elif event.key() == Qt.Key.Key_Down or (is_return(event) and not event.modifiers()):
+        elif event.key() == Qt.Key.Key_Down:
             self.passed.emit()
         elif event.key() == Qt.Key.Key_Up:
             self.gone_back.emit()

@@ -27,12 +27,13 @@ class ReadyList(QWidget):
         whole.addLayout(self._lines)
         whole.addWidget(self._caution)
 
-    def show_brew(self, begun: UnderWay, purge_g: float) -> None:
+    def show_brew(self, begun: UnderWay, purge_g: float, heating: str) -> None:
         """Show what a brew needs.
 
         Args:
             begun: the brew.
             purge_g: what the grinder wants thrown away at a new setting, g.
+            heating: how to get the water as hot as planned; empty where it is not planned.
         """
         for line in self._shown:
             self._lines.removeWidget(line)
@@ -46,9 +47,8 @@ class ReadyList(QWidget):
             if purge_g and Lever.GRIND in changed:
                 text = f"{text} {words('guide_page.purge', purge_g=purge_g)}"
             self._add(text, changed=Lever.GRIND in changed)
-        if plan.temperature_c is not None:
-            text = words("guide_page.heat", water_c=plan.temperature_c)
-            self._add(text, changed=Lever.TEMPERATURE in changed)
+        if heating:
+            self._add(heating, changed=Lever.TEMPERATURE in changed)
         self._add(words("guide_page.rinse"))
 
     def _add(self, text: str, *, changed: bool = False) -> None:
