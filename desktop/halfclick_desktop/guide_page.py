@@ -296,7 +296,7 @@ class GuidePage(QWidget):
         self._redraw()
 
     def _heating(self) -> str:
-        """Return how this kettle gets the water as hot as planned; empty where it is not planned."""
+        """Return how this kettle gets water as hot as planned; empty where it is not planned."""
         plan = self._under_way.plan if self._under_way else None
         kit = kit_in_use(self._desk.store)
         if plan is None or plan.temperature_c is None or kit is None:
