@@ -96,11 +96,21 @@ def test_a_label_that_cannot_be_is_refused_with_a_sentence_and_nothing_is_kept(
     assert not rows_of(store, clock)
 
 
-@pytest.mark.parametrize("name", ["dose_g", "water_g", "temperature_c", "drained_s"])
-def test_a_printed_number_that_cannot_be_is_refused_with_a_sentence(words, name):
+@pytest.mark.parametrize(
+    ("printed", "said"),
+    [
+        ({"dose_g": -1.0}, "A printed dose"),
+        ({"water_g": 1.0}, "Printed water"),
+        # A temperature in Fahrenheit.
+        ({"temperature_c": 205.0}, "in degrees Celsius"),
+        ({"drained_s": 0.0}, "A printed time"),
+        ({"dose_g": 18.0, "water_g": 30.0}, "3 to 60 times the dose"),
+    ],
+)
+def test_a_printed_number_that_cannot_be_is_refused_with_a_sentence(words, printed, said):
     with pytest.raises(BadInput) as refused:
-        PrintedRecipe(**{name: -1.0})
-    assert words.sentence(refused.value)
+        PrintedRecipe(**printed)
+    assert said in words.sentence(refused.value)
 
 
 def test_a_wrong_change_leaves_the_label_as_it_was(store, clock):

@@ -110,7 +110,7 @@ def test_a_neighbours_setting_is_told_at_todays_zero(store, clock, coffee, cup, 
 
 
 def test_a_setting_that_todays_dial_does_not_reach_is_left_open(
-    store, clock, coffee, cup, kit, first
+    store, clock, coffee, cup, kit, first, words
 ):
     cup(coffee("Fell Beck", **LIGHT_WASHED), "17", Verdict.KEEP)
     ends = Numbering(scheme=Scheme.CLICKS, highest="20")
@@ -118,7 +118,31 @@ def test_a_setting_that_todays_dial_does_not_reach_is_left_open(
     re_zero(store, clock, kit, "9")
     found = first(coffee("Tarn Hollow", **LIGHT_WASHED))
     assert found.recipe.setting is None
-    assert "grind" not in {one.part for one in found.reasons}
+    said = words.sentence(reason_of(found, "grind").message)
+    assert "past the end of the dial" in said
+
+
+@pytest.mark.parametrize("like", [LIGHT_WASHED, DARK_NATURAL], ids=["neighbour", "usual"])
+def test_settings_from_before_new_burrs_are_not_offered(
+    store, clock, coffee, cup, kit, first, words, like
+):
+    cup(coffee("Fell Beck", **like), "17", Verdict.KEEP)
+    take_zero(
+        store,
+        kit().grinder.id,
+        reading_text="",
+        found=ZeroFound.FIRST_RUB,
+        reason=ZeroReason.NEW_BURRS,
+        clock=clock,
+    )
+    found = first(coffee("Tarn Hollow", **LIGHT_WASHED))
+    assert found.recipe.setting is None
+    assert found.recipe.dose_g == 15.0
+    said = words.sentence(reason_of(found, "grind").message)
+    assert "Fell Beck were ground with the burrs before these" in said
+    cup(coffee("Ash Gill", **like), "21", Verdict.KEEP)
+    found = first(coffee("Gill Foot", **LIGHT_WASHED))
+    assert found.recipe.setting.text == "21"
 
 
 @pytest.mark.parametrize("kind", [Grinder, Dripper])
@@ -138,21 +162,22 @@ def test_cups_of_another_grinder_or_dripper_teach_nothing(
 
 
 @pytest.mark.parametrize(
-    ("printed", "dose_g", "water_g"),
+    ("printed", "dose_g", "water_g", "told"),
     [
-        ({"dose_g": 18.0, "water_g": 300.0}, 18.0, 300.0),
+        ({"dose_g": 18.0, "water_g": 300.0}, 18.0, 300.0, {"dose", "ratio", "grind"}),
         # At the typical 1:16 of a steep cone.
-        ({"dose_g": 20.0}, 20.0, 320.0),
-        ({"water_g": 400.0}, 25.0, 400.0),
+        ({"dose_g": 20.0}, 20.0, 320.0, {"dose", "grind"}),
+        ({"water_g": 400.0}, 25.0, 400.0, {"grind"}),
     ],
 )
 def test_a_label_gives_what_it_says_and_the_rest_is_typical(
-    coffee, kit, first, words, printed, dose_g, water_g
+    coffee, kit, first, words, printed, dose_g, water_g, told
 ):
     found = first(coffee("Tarn Hollow", printed=PrintedRecipe(**printed), **LIGHT_WASHED))
     assert (found.recipe.dose_g, found.recipe.water_g) == (dose_g, water_g)
     assert found.recipe.temperature_c == 95.0
-    assert reason_of(found, "dose").evidence is Evidence.FOLKLORE
+    printed_on_it = {one.part for one in found.reasons if one.evidence is Evidence.FOLKLORE}
+    assert printed_on_it == told
     assert reason_of(found, "temperature").evidence is Evidence.CONTESTED
     for one in found.reasons:
         assert words.sentence(one.message)
@@ -212,9 +237,11 @@ def test_a_darker_roast_is_never_brewed_hotter():
 
 
 @pytest.mark.parametrize("facts", [{"decaf": True}, {"process": Process.ANAEROBIC}])
-def test_decaf_and_experimental_lots_start_cooler(coffee, kit, first, facts):
+def test_decaf_and_experimental_lots_start_cooler_and_say_why(coffee, kit, first, words, facts):
     # Common practice, no source.
-    assert first(coffee("Tarn Hollow", roast=Roast.LIGHT, **facts)).recipe.temperature_c == 93.0
+    found = first(coffee("Tarn Hollow", roast=Roast.LIGHT, **facts))
+    assert found.recipe.temperature_c == 93.0
+    assert "a little below the usual" in words.sentence(reason_of(found, "temperature").message)
 
 
 def test_at_two_thousand_metres_the_reason_tells_of_the_cap(store, clock, coffee, first, words):

@@ -69,10 +69,16 @@ class PrintedRecipe:
     grind_words: str = ""
 
     def __post_init__(self) -> None:
-        for name in ("dose_g", "water_g", "temperature_c", "drained_s"):
-            value = getattr(self, name)
-            if value is not None and not 0 < value < 5000:
-                raise BadInput("label.bad_number", field=name, given=value)
+        if self.dose_g is not None and not 1 <= self.dose_g <= 500:
+            raise BadInput("label.bad_dose", given_g=self.dose_g)
+        if self.water_g is not None and not 10 <= self.water_g <= 5000:
+            raise BadInput("label.bad_water", given_g=self.water_g)
+        if self.temperature_c is not None and not 0 < self.temperature_c <= 100:
+            raise BadInput("label.bad_temperature", given_c=self.temperature_c)
+        if self.drained_s is not None and not 0 < self.drained_s < 5000:
+            raise BadInput("label.bad_drained", given_time_s=self.drained_s)
+        if self.dose_g and self.water_g and not 3 <= self.water_g / self.dose_g <= 60:
+            raise BadInput("recipe.bad_water", given_g=self.water_g, dose_g=self.dose_g)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Recipe, even_pours
 from halfclick.physics.water import boiling_point_c
 from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.grinders import same_burrs
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.likeness import Likeness, likeness_of
 from halfclick.service.priors import prior_of
@@ -68,13 +69,18 @@ def first_recipe(store: Store, bag_id: UUID, *, today: date) -> FirstRecipe:
         bag = r.get(Bag, bag_id)
         coffee = r.get(Coffee, r.get(Lot, bag.lot_id).coffee_id)
         good = _good_cups(r, coffee, kit)
+        new_burrs = {
+            cup.brew.id
+            for _, cup in good
+            if not same_burrs(r, kit.grinder.id, cup.brew.kit.zero_id)
+        }
     neighbours = _nearest(coffee, good)
     if neighbours:
-        start = _from_neighbours(neighbours, kit)
+        start = _from_neighbours(neighbours, kit, new_burrs)
     elif bag.printed is not None and (bag.printed.water_g or bag.printed.dose_g):
         start = _from_label(bag.printed, coffee, kit)
     elif good:
-        start = _from_usual(good, kit)
+        start = _from_usual(good, kit, new_burrs)
     else:
         start = _from_priors(coffee, kit)
     return _below_boiling(start, kit)
@@ -107,35 +113,43 @@ def _nearest(coffee: Coffee, good: list[tuple[Coffee, Cup]]) -> tuple[Neighbour,
     return tuple(near[:NEAREST])
 
 
-def _from_neighbours(neighbours: tuple[Neighbour, ...], kit: KitView) -> FirstRecipe:
+def _from_neighbours(
+    neighbours: tuple[Neighbour, ...], kit: KitView, new_burrs: set[UUID]
+) -> FirstRecipe:
     nearest = neighbours[0].cup.brew.plan
-    settings = [one.cup.brew.plan.setting for one in neighbours]
-    steps = [setting.steps for setting in settings if setting is not None]
-    reasons: list[Reasoned] = []
-    count = len(steps)
+    # Steps counted with other burrs say nothing of these.
+    steps = [
+        one.cup.brew.plan.setting.steps
+        for one in neighbours
+        if one.cup.brew.plan.setting is not None and one.cup.brew.id not in new_burrs
+    ]
     middle = round(median(steps)) if steps else 0
     # After a new zero the dial may no longer reach what was set before.
     setting = _reached(kit, middle) if steps else None
     recipe = replace(nearest, setting=setting)
-    if setting is not None:
+    name = neighbours[0].coffee.name
+    if setting is None:
+        grind = _no_setting(neighbours[0].coffee, neighbours[0].cup, new_burrs)
+    else:
         spread = max(BAND_STEPS, *(abs(step - middle) for step in steps))
-        message = Message(
-            "first.grind_own", {"setting": setting.text, "spread": spread, "count": count}
+        values = {"setting": setting.text, "spread": spread, "count": len(steps)}
+        grind = Reasoned(
+            part="grind",
+            message=Message("first.grind_own", values),
+            evidence=Evidence.MEASURED_HERE,
+            low=float(middle - spread),
+            high=float(middle + spread),
         )
-        reasons.append(
-            Reasoned(
-                part="grind",
-                message=message,
-                evidence=Evidence.MEASURED_HERE,
-                low=float(middle - spread),
-                high=float(middle + spread),
-            )
+    others = tuple(
+        Reasoned(
+            part=part,
+            message=Message(f"first.{part}_own", {"name": name}),
+            evidence=Evidence.MEASURED_HERE,
         )
-    names = " · ".join(one.coffee.name for one in neighbours)
-    for part in ("dose", "ratio", "temperature", "bloom", "pours"):
-        message = Message(f"first.{part}_own", {"name": neighbours[0].coffee.name, "names": names})
-        reasons.append(Reasoned(part=part, message=message, evidence=Evidence.MEASURED_HERE))
-    return FirstRecipe(recipe=recipe, reasons=tuple(reasons), neighbours=neighbours)
+        for part in ("dose", "ratio", "temperature", "bloom", "pours")
+        if part != "temperature" or recipe.temperature_c is not None
+    )
+    return FirstRecipe(recipe=recipe, reasons=(grind, *others), neighbours=neighbours)
 
 
 def _from_label(printed: PrintedRecipe, coffee: Coffee, kit: KitView) -> FirstRecipe:
@@ -155,26 +169,34 @@ def _from_label(printed: PrintedRecipe, coffee: Coffee, kit: KitView) -> FirstRe
         pours=even_pours(dose_g, water_g, count=len(start.recipe.pours) - 1),
         temperature_c=printed.temperature_c or start.recipe.temperature_c,
     )
-    told = {"dose", "ratio"} | ({"temperature"} if printed.temperature_c else set())
-    reasons = [
-        Reasoned(
-            part=one.part,
-            message=Message(f"first.{one.part}_label"),
-            evidence=Evidence.FOLKLORE,
-        )
-        if one.part in told
-        else one
-        for one in start.reasons
-    ]
-    return FirstRecipe(recipe=recipe, reasons=tuple(reasons), neighbours=())
+    reasons = tuple(_label_reason(one, printed, recipe) for one in start.reasons)
+    return FirstRecipe(recipe=recipe, reasons=reasons, neighbours=())
 
 
-def _from_usual(good: list[tuple[Coffee, Cup]], kit: KitView) -> FirstRecipe:
+def _label_reason(typical: Reasoned, printed: PrintedRecipe, recipe: Recipe) -> Reasoned:
+    """Return why a number is as it is: the label tells it, or it is typical."""
+    told = {
+        "dose": printed.dose_g is not None,
+        "ratio": printed.dose_g is not None and printed.water_g is not None,
+        "temperature": printed.temperature_c is not None,
+    }
+    if told.get(typical.part, False):
+        message = Message(f"first.{typical.part}_label")
+        return Reasoned(part=typical.part, message=message, evidence=Evidence.FOLKLORE)
+    if typical.part == "dose":
+        values = {"dose_g": recipe.dose_g, "ratio": recipe.ratio}
+        return replace(typical, message=Message("first.dose_to_water", values))
+    return typical
+
+
+def _from_usual(good: list[tuple[Coffee, Cup]], kit: KitView, new_burrs: set[UUID]) -> FirstRecipe:
     coffee, cup = max(good, key=lambda one: one[1].brew.started_at)
     plan = cup.brew.plan
     if plan.setting is not None:
-        plan = replace(plan, setting=_reached(kit, plan.setting.steps))
-    reasons = tuple(
+        other_burrs = cup.brew.id in new_burrs
+        setting = None if other_burrs else _reached(kit, plan.setting.steps)
+        plan = replace(plan, setting=setting)
+    usual = tuple(
         Reasoned(
             part=part,
             message=Message("first.usual", {"name": coffee.name}),
@@ -182,8 +204,21 @@ def _from_usual(good: list[tuple[Coffee, Cup]], kit: KitView) -> FirstRecipe:
         )
         for part in ("dose", "ratio", "temperature", "grind", "bloom", "pours")
         if part != "grind" or plan.setting is not None
+        if part != "temperature" or plan.temperature_c is not None
     )
-    return FirstRecipe(recipe=plan, reasons=reasons, neighbours=())
+    missing = () if plan.setting is not None else (_no_setting(coffee, cup, new_burrs),)
+    return FirstRecipe(recipe=plan, reasons=usual + missing, neighbours=())
+
+
+def _no_setting(coffee: Coffee, cup: Cup, new_burrs: set[UUID]) -> Reasoned:
+    """Return why no setting is offered, though there is a cup to start from."""
+    if cup.brew.plan.setting is None:
+        message = Message("first.grind_unknown")
+    elif cup.brew.id in new_burrs:
+        message = Message("first.grind_new_burrs", {"name": coffee.name})
+    else:
+        message = Message("first.grind_past_dial", {"name": coffee.name})
+    return Reasoned(part="grind", message=message, evidence=Evidence.FOLKLORE)
 
 
 def _from_priors(coffee: Coffee, kit: KitView) -> FirstRecipe:
@@ -196,7 +231,7 @@ def _from_priors(coffee: Coffee, kit: KitView) -> FirstRecipe:
         temperature_c=prior.temperature_c,
         steep_s=steep_s,
     )
-    roast = (coffee.roast or Roast.MEDIUM).value
+    warmth = "gentler" if prior.gentler else (coffee.roast or Roast.MEDIUM).value
     reasons = (
         Reasoned(
             part="dose",
@@ -212,7 +247,7 @@ def _from_priors(coffee: Coffee, kit: KitView) -> FirstRecipe:
         ),
         Reasoned(
             part="temperature",
-            message=Message(f"first.temperature_{roast}", {"water_c": prior.temperature_c}),
+            message=Message(f"first.temperature_{warmth}", {"water_c": prior.temperature_c}),
             evidence=Evidence.CONTESTED,
             low=prior.low_c,
             high=prior.high_c,

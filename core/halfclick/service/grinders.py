@@ -78,6 +78,16 @@ def take_zero(
     return Done(zero, Touched.KIT)
 
 
+def same_burrs(r: Reader, grinder_id: UUID, zero_id: UUID) -> bool:
+    """Return whether a zero was taken with the burrs that are in the grinder now."""
+    zeros = r.all(Zero, grinder_id=grinder_id)
+    ids = [zero.id for zero in zeros]
+    if zero_id not in ids:
+        return False
+    since = zeros[ids.index(zero_id) + 1 :]
+    return not any(zero.reason is ZeroReason.NEW_BURRS for zero in since)
+
+
 def at_zero(grinder: Grinder, zero: Zero, setting: Setting) -> Setting:
     """Return a setting at another zero: as many steps from it, as the dial writes them there.
 

@@ -17,6 +17,7 @@ class Prior:
     high_c: float
     pours: int
     steep_s: float | None = None
+    gentler: bool = False
 
 
 # Temperatures by roast: bands that practitioners teach (common practice, no source; two schools
@@ -37,6 +38,9 @@ _SIZES = {
     DripperShape.IMMERSION: (16.0, 256.0, 1),
 }
 
+# Experimental lots and decaf: cooler and gentler (common practice, no source).
+GENTLER_K = 2.0
+
 # A valve dripper is opened after two to four minutes (Rao 2010, ch. 9, excerpt: about 19-20 %
 # extraction by then).
 STEEP_S = 180.0
@@ -56,6 +60,5 @@ def prior_of(coffee: Coffee, shape: DripperShape) -> Prior:
         steep_s=STEEP_S if shape is DripperShape.IMMERSION else None,
     )
     if coffee.process is Process.ANAEROBIC or coffee.decaf:
-        # Cooler and gentler for experimental lots and decaf (common practice, no source).
-        return replace(prior, temperature_c=temperature_c - 2.0)
+        return replace(prior, temperature_c=temperature_c - GENTLER_K, gentler=True)
     return prior
