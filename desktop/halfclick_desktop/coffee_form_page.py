@@ -45,6 +45,7 @@ class CoffeeFormPage(QWidget):
         self._desk = desk
         self._bag_id: UUID | None = None
         self._coffee_id: UUID | None = None
+        self._draft = False
         words = desk.words
         self._title = QLabel()
         self._title.setProperty("role", "heading")
@@ -114,10 +115,15 @@ class CoffeeFormPage(QWidget):
         """Take a new coffee."""
         self._bag_id = self._coffee_id = None
         self._title.setText(self._desk.words("coffee_form.title_new"))
-        self._show(CoffeeEntry(name=""))
+        if self._draft:
+            self._fields["name"].setFocus()  # left half typed: what was typed is still here
+        else:
+            self._show(CoffeeEntry(name=""))
+        self._draft = True
 
     def start_edit(self, bag_id: UUID) -> None:
         """Change what is kept of a bag."""
+        self._draft = False
         self._bag_id, self._coffee_id = bag_id, None
         entry = entry_of(self._desk.store, bag_id)
         self._title.setText(self._desk.words("coffee_form.title_edit", name=entry.name))
@@ -125,6 +131,7 @@ class CoffeeFormPage(QWidget):
 
     def start_again(self, coffee_id: UUID) -> None:
         """Take another bag of a coffee: its label is there, its dates and weight are new."""
+        self._draft = False
         rows = shelf(self._desk.store, self._desk.today())
         bag = next(row.bag for row in rows if row.coffee.id == coffee_id)
         entry = entry_of(self._desk.store, bag.id)
@@ -166,6 +173,7 @@ class CoffeeFormPage(QWidget):
             else:
                 self._error.setText(sentence)
             return
+        self._draft = False
         self.changed.emit(done.touched)
         self.saved.emit(done.value.id)
 

@@ -45,6 +45,7 @@ class GuidePage(QWidget):
         self._desk = desk
         self._under_way: UnderWay | None = None
         self._guide: Guide | None = None
+        self._leaving = False
         self._doubted = ""
         self._trouble = ""  # why the last key could not be kept
         self._timer = QTimer(self)
@@ -63,7 +64,7 @@ class GuidePage(QWidget):
         self._ready = ReadyList(words)
         self._do = _label("number", wrap=True)
         self._left = _label("kettle")
-        self._left_words = _label("quiet")
+        self._left_words = _label("next")
         self._stop = _label("number")
         self._next = _label("next", wrap=True)
         self._bar = QProgressBar()
@@ -156,6 +157,7 @@ class GuidePage(QWidget):
         self._timer.start()
 
     def hideEvent(self, event: QHideEvent) -> None:
+        self._leaving = False
         super().hideEvent(event)
         self._timer.stop()
 
@@ -164,6 +166,9 @@ class GuidePage(QWidget):
             return  # a key held down is one press
         if event.key() == Qt.Key.Key_Space or (is_return(event) and self._is_still()):
             self._try(self._go_on)
+        elif event.key() == Qt.Key.Key_Escape and self._under_way is not None and not self._leaving:
+            self._leaving = True
+            self._redraw()
         elif not self._slips.press(event.text()):
             super().keyPressEvent(event)
 
@@ -335,6 +340,8 @@ class GuidePage(QWidget):
     def _show_notices(self, notices: Sequence[Message]) -> None:
         lines = [self._desk.words.sentence(one) for one in notices]
         lines = [self._trouble, *lines] if self._trouble else lines
+        if self._leaving:
+            lines.append(self._desk.words("guide_page.leaving"))
         self._notices.setText("\n".join(lines))
         self._notices.setVisible(bool(lines))
 

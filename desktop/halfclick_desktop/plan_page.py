@@ -294,7 +294,10 @@ class PlanPage(QWidget):
     def _two_mugs(self) -> None:
         if self._recipe is not None:
             drink_g = beverage_g(self._recipe.water_g, self._recipe.dose_g)
-            self.resize_recipe(sized_for_cup(self._recipe, 2 * drink_g))
+            try:
+                self.resize_recipe(sized_for_cup(self._recipe, 2 * drink_g))
+            except (CoreError, ValueError) as error:
+                self._cup.show_error(self.said_of(error))
 
     def _all_left(self) -> None:
         if self._recipe is None or self._planned is None:

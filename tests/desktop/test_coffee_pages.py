@@ -94,6 +94,17 @@ def test_a_coffee_without_a_name_is_refused_beside_the_field(qtbot, desk, store,
     assert not shelf(store, clock().date())
 
 
+def test_a_label_left_half_typed_is_still_there(qtbot, desk, store, clock):
+    page = opened(qtbot, CoffeeFormPage(desk))
+    page.start_new()
+    qtbot.keyClicks(page._fields["name"].line, "Pell Ridge")
+    page.start_new()
+    assert page._fields["name"].text() == "Pell Ridge"
+    page.save()
+    page.start_new()
+    assert page._fields["name"].text() == ""
+
+
 def test_a_date_that_is_none_is_refused_and_nothing_is_lost(qtbot, desk, store, clock):
     page = opened(qtbot, CoffeeFormPage(desk))
     page.start_new()

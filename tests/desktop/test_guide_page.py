@@ -275,6 +275,13 @@ def test_a_server_weighed_at_the_lift_is_not_asked_for_again(begun):
     assert (beverage.value, beverage.how) == (205.0, How.MEASURED)
 
 
+def test_escape_says_that_the_brew_goes_on_before_it_leaves(begun):
+    bo = begun()
+    bo.press(Qt.Key.Key_Space)
+    bo.press(Qt.Key.Key_Escape)
+    assert "Escape again leaves this page. The brew and its clock go on" in bo.sees()
+
+
 def test_a_lift_off_a_scale_that_carried_both_is_never_kept_as_water(begun):
     bo = begun()
     bo.press(Qt.Key.Key_Space)

@@ -101,7 +101,12 @@ def status_of(cups: tuple[Cup, ...]) -> Status:
     if not good:
         return Status.SEARCHING
     newest = good[-1]
-    of_it = [cup for cup in cups if same_recipe(cup.brew.plan, newest.brew.plan)]
+    of_it = [
+        cup
+        for cup in cups
+        if same_recipe(cup.brew.plan, newest.brew.plan)
+        and cup.brew.kit.grinder_id == newest.brew.kit.grinder_id
+    ]
     good_of_it = [cup for cup in of_it if cup.is_good]
     if not of_it[-1].is_good:
         return Status.SEARCHING

@@ -127,9 +127,8 @@ def summary_of(
         )
     times = [point.drained_s for point in points if point.drained_s is not None]
     if times:
-        messages.append(
-            Message("history.drained", {"low": clock(min(times)), "high": clock(max(times))})
-        )
+        code = "history.drained" if len(times) > 1 else "history.drained_once"
+        messages.append(Message(code, {"low": clock(min(times)), "high": clock(max(times))}))
     breaks = [point for point in points if point.break_before is not None]
     if breaks:
         messages.append(Message("history.breaks", {"count": len(breaks)}))

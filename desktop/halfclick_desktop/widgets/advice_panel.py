@@ -111,7 +111,9 @@ class AdvicePanel(Panel):
                 "for": words.sentences(advice.spoke_for),
                 "against": words.sentences(advice.spoke_against),
                 "contested": words.sentence(advice.contested) if advice.contested else "",
-                "evidence": " · ".join([evidence, *advice.sources]),
+                "evidence": ""
+                if advice.outcome is Outcome.NOTHING
+                else " · ".join([evidence, *advice.sources]),
                 "expect": expect,
                 "mind": words.sentence(advice.mind_changer) if advice.mind_changer else "",
                 "runner": runner,

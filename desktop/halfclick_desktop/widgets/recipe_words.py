@@ -33,12 +33,12 @@ def schedule_text(words: Wording, recipe: Recipe) -> str:
     """Return the pours, a line each: when, to what weight, how fast."""
     lines = [
         words(
-            "recipe.pour_line",
+            "recipe.pour_line_stirred" if recipe.stir_bloom and number == 0 else "recipe.pour_line",
             at=clock(pour.start_s),
             until_g=pour.until_g,
             rate_g_s=pour.rate_g_s,
         )
-        for pour in recipe.pours
+        for number, pour in enumerate(recipe.pours)
     ]
     if recipe.steep_s is not None:
         lines.append(words("recipe.valve_line", at=clock(recipe.steep_s)))
