@@ -5,7 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QKeyEvent, QKeySequence, QPaintEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
@@ -25,6 +25,8 @@ from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.rail import Rail
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QAction
+
     from halfclick.service.done import Touched
 
 RAIL_PAGES = ("coffees", "brew", "history", "kit", "settings")
@@ -104,6 +106,8 @@ class Window(QMainWindow):
         self.setCentralWidget(whole)
 
     def _fill_menus(self) -> None:
+        from PySide6.QtGui import QAction, QActionGroup  # see `furnish`
+
         file, view, helping = self._menus.values()
         self._add(file, "menu.open_folder", "", self.folder_asked.emit)
         leave = self._add(file, "menu.quit", "Ctrl+Q", self.close)
@@ -123,7 +127,9 @@ class Window(QMainWindow):
         about = self._add(helping, "menu.about", "", self._show_about)
         about.setMenuRole(QAction.MenuRole.AboutRole)
 
-    def _add(self, menu: QMenu, code: str, key: str, does: Callable[[], object]) -> QAction:
+    def _add(self, menu: QMenu, code: str, key: str, does: Callable[[], object]) -> "QAction":
+        from PySide6.QtGui import QAction, QKeySequence  # see `furnish`
+
         action = QAction(self._words(code), self)
         if key:
             action.setShortcut(QKeySequence(key))

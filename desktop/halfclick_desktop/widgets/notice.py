@@ -1,7 +1,6 @@
 """One line that says what was done, with Undo where it can be taken back."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy
 
 from halfclick.wording import Wording
@@ -22,8 +21,7 @@ class Notice(QFrame):
         self._undo.clicked.connect(self._ask)
         self._close = QPushButton(words("notice.close"))
         self._close.clicked.connect(self.hide)
-        shortcut = QShortcut(QKeySequence(QKeySequence.StandardKey.Undo), self)
-        shortcut.activated.connect(self._undo.click)
+        self._takes_key = False
         row = QHBoxLayout(self)
         row.setContentsMargins(GROUPS, INSIDE, INSIDE, INSIDE)
         row.setSpacing(INSIDE)
@@ -38,12 +36,22 @@ class Notice(QFrame):
         self._text.setText(text)
         self._undo.setVisible(undo)
         self._undo.setEnabled(undo)
+        if undo and not self._takes_key:
+            self._take_key()
         self.setAccessibleName(text)
         self.show()
 
     def text(self) -> str:
         """Return the sentence shown."""
         return self._text.text()
+
+    def _take_key(self) -> None:
+        # Loaded when there is something to undo: it would delay the first paint.
+        from PySide6.QtGui import QKeySequence, QShortcut
+
+        shortcut = QShortcut(QKeySequence(QKeySequence.StandardKey.Undo), self)
+        shortcut.activated.connect(self._undo.click)
+        self._takes_key = True
 
     def _ask(self) -> None:
         self.hide()

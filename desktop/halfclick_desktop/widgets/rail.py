@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtGui import QColor, QKeySequence, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout
 
 from halfclick.wording import Wording
@@ -73,6 +73,9 @@ class RailButton(QPushButton):
 
     def take_key(self) -> None:
         """Answer to the key from now on."""
+        # Loaded here: it would delay the first paint.
+        from PySide6.QtGui import QKeySequence
+
         self.setShortcut(QKeySequence(self._key))
 
     def sizeHint(self) -> QSize:
