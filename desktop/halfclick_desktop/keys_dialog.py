@@ -97,7 +97,7 @@ class KeysDialog(QDialog):
     def __init__(self, words: Wording, parent: QWidget | None) -> None:
         super().__init__(parent)
         self.setWindowTitle(words("keys.title"))
-        self.resize(560, 620)
+        self.resize(760, 640)
         title = QLabel(words("keys.title"))
         title.setProperty("role", "heading")
         buttons = QDialogButtonBox()
@@ -127,4 +127,6 @@ def _table(words: Wording) -> QTableWidget:
     header = table.horizontalHeader()
     header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
     header.setStretchLastSection(True)
+    table.setWordWrap(True)
+    table.resizeRowsToContents()
     return table

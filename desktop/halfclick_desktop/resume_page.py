@@ -78,6 +78,10 @@ class ResumePage(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):
             press_main(self, self._go_on)
+        elif event.text().lower() == "k":
+            self._keep.click()
+        elif event.text().lower() == "x":
+            self._drop.click()
         else:
             super().keyPressEvent(event)
 

@@ -21,7 +21,7 @@ from halfclick.model.tasting import (
     Tasting,
     Verdict,
 )
-from halfclick.service.advise import advise, answer
+from halfclick.service.advise import advise, answer, is_answered
 from halfclick.service.done import Touched
 from halfclick.service.record import (
     TastingEntry,
@@ -177,8 +177,9 @@ class TastePage(QWidget):
         self._title.setText(self._desk.words("taste_page.title", name=name, number=number))
         self._show_kept(kept)
         self._error.setText("")
-        self._panel.show_answerable(False)
         self._said()
+        # A kept taste whose advice still waits can be answered here too.
+        self._panel.show_answerable(kept is not None and self._waits())
         self._marks[Mark.SOUR].setFocus()
 
     def reload(self, touched: Touched) -> None:
@@ -206,6 +207,9 @@ class TastePage(QWidget):
         """Keep the taste, and the drained time where it was mended; then ask for an answer."""
         if self._brew is None:
             return
+        if self._saved is not None and not self._typed:
+            self._ask_for_answer()  # kept already, and nothing typed since: no correction
+            return
         store, clock = self._desk.store, self._desk.clock
         try:
             entry = self.entry()
@@ -226,11 +230,23 @@ class TastePage(QWidget):
         self._typed = False
         self._said()
         self.changed.emit(done.touched)
+        self._ask_for_answer()
+
+    def _ask_for_answer(self) -> None:
+        if self._brew is None:
+            return
         if self._advice is None or self._advice.outcome is Outcome.NOTHING:
             self.tasted.emit(self._brew.id)
             return
         self._panel.show_answerable(True)
         self._panel.setFocus()
+
+    def _waits(self) -> bool:
+        """Return whether there is an advice that the person has not answered."""
+        if self._brew is None or self._advice is None:
+            return False
+        known = is_answered(self._desk.store, self._brew.id)
+        return self._advice.outcome is not Outcome.NOTHING and not known
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):

@@ -339,6 +339,20 @@ def test_a_taste_can_be_mended_and_the_first_one_is_corrected_not_rewritten(
     assert len(both) == 2
 
 
+def test_a_kept_taste_can_be_answered_later_without_correcting_it(qtbot, desk, bag, cup, store):
+    taste = TastingEntry(marks=Marks(sour=7.0), verdict=Verdict.CHANGE)
+    brew = cup("20", 120.0, taste)
+    page = opened(qtbot, TastePage(desk))
+    page.show_brew(brew.id)
+    assert page._panel._accept.isVisible()
+    row = page._marks[next(iter(page._marks))]
+    qtbot.keyClick(row, Qt.Key.Key_Return)
+    qtbot.keyClick(page._panel, Qt.Key.Key_Return)
+    with store.reading() as r:
+        assert [one.answer for one in r.all(Proposal)] == [Answer.ACCEPTED]
+        assert len(r.all(Tasting, brew_id=brew.id, corrected=True)) == 1
+
+
 def test_a_taste_left_half_typed_is_still_there_and_saving_it_corrects_no_brew(
     qtbot, desk, bag, cup, store
 ):

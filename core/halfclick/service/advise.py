@@ -13,7 +13,7 @@ from halfclick.model.coffee import Bag, Coffee, Lot, age_days
 from halfclick.model.preference import Preference
 from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Mark, Tasting
-from halfclick.service.cups import Cup, cups_of_coffee, same_recipe
+from halfclick.service.cups import Cup, answers_to, cups_of_coffee, same_recipe
 from halfclick.service.done import Done, Touched
 from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import kit_of
@@ -75,6 +75,12 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
         ),
     )
     return diagnose(case, limits, rules())
+
+
+def is_answered(store: Store, brew_id: UUID) -> bool:
+    """Return whether the person said yes or no to the advice on a brew."""
+    with store.reading() as r:
+        return bool(answers_to(r, r.get(Brew, brew_id)))
 
 
 def answer(
