@@ -13,6 +13,7 @@ from halfclick.model.grinder import Finer, Grinder, Setting, Zero, ZeroFound, Ze
 from halfclick.model.kit import (
     DrainedRule,
     Dripper,
+    DripperMaterial,
     DripperShape,
     Kettle,
     Kitchen,
@@ -23,10 +24,12 @@ from halfclick.model.kit import (
     Water,
 )
 from halfclick.model.numbering import Numbering, Scheme
+from halfclick.model.own_rule import OwnRule
 from halfclick.model.person import Device, Person
+from halfclick.model.photo import Photo, PhotoOf
 from halfclick.model.preference import Preference
 from halfclick.model.recipe import Change, Lever, Recipe, even_pours
-from halfclick.model.tasting import Bed, Marks, StrengthFelt, Tasting, Verdict
+from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 from halfclick.wording import Message, own_words
 
@@ -88,6 +91,13 @@ def kit_records() -> tuple[Any, ...]:
             note="after the brush",
         ),
         Dripper(id=named(3), name="cone", shape=DripperShape.STEEP_CONE, top_m=0.11),
+        Dripper(
+            id=named(66),
+            name="heavy cone",
+            shape=DripperShape.STEEP_CONE,
+            material=DripperMaterial.CERAMIC,
+            mass_g=400.0,
+        ),
         Paper(id=named(4), name="white cone", kind=PaperKind.WHITE),
         Kettle(id=named(5), name="gooseneck", has_thermometer=True),
         Water(id=named(6), name="filtered", hardness_mg_l=60.0, alkalinity_mg_l=40.0),
@@ -218,6 +228,15 @@ def cup_records() -> tuple[Any, ...]:
         marks=Marks(bitter=7.0),
         corrects_id=named(61),
     )
+    fuller = Tasting(
+        id=named(63),
+        brew_id=named(42),
+        tasted_at=at(9, 10),
+        marks=Marks(),
+        complaints=(Complaint.PAPERY, Complaint.NOT_SWEET),
+    )
+    photo = Photo(id=named(64), brew_id=named(42), file="bed.png", of_what=PhotoOf.BED, note="É")
+    own_rule = OwnRule(id=named(65), name="mine", text='[[rule]]\nid = "mine"\n')
     under_way = UnderWay(
         id=named(71),
         bag_id=named(36),
@@ -248,7 +267,7 @@ def cup_records() -> tuple[Any, ...]:
             value=63.5,
         ),
     )
-    return first, proposal, second, tasted, better, under_way, *events
+    return first, proposal, second, tasted, better, fuller, photo, own_rule, under_way, *events
 
 
 def every_record() -> tuple[Any, ...]:

@@ -32,6 +32,7 @@ assert alembic.command
 
 SAMPLES = runpy.run_path(str(Path(__file__).parent / "conftest.py"))
 SAMPLE_BREW_ID = SAMPLES["named"](41)
+SAMPLE_BREWS = ", ".join(f"'{SAMPLES['named'](number).hex}'" for number in (41, 42))
 EVENTS = 3  # of each brew under way, kept one by one, as the guide does
 LIFE_S = 0.04  # a writer lives up to so long after its first word
 BIRTH_S = 0.05  # one in eight is killed while it opens or makes the journal
@@ -118,7 +119,7 @@ def looked_through(path: Path, acknowledged: set[str]) -> None:
             connection.execute(f"SELECT count(*) FROM {rows}").fetchone()[0]
             for rows in (
                 "under_way WHERE closed_at IS NOT NULL",
-                f"tasting WHERE brew_id <> '{SAMPLE_BREW_ID.hex}'",
+                f"tasting WHERE brew_id NOT IN ({SAMPLE_BREWS})",
                 f"brew WHERE parent_id IS NULL AND id <> '{SAMPLE_BREW_ID.hex}'",
             )
         }

@@ -6,7 +6,7 @@ import sqlite3
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import pytest
 import sqlalchemy as sa
@@ -28,14 +28,20 @@ from halfclick.store.upgrade import SCRIPTS, create, upgrade
 OLD_FILES = Path(__file__).parent / "old_files"
 SCRIPTS_FOLDER = Path(next(iter(migrations.__path__)))
 
+# Records that came with a later revision, by the revision that lacks them.
+ADDED_SINCE = {
+    "0001": {UUID(int=number, version=4) for number in (63, 64, 65, 66)},
+    "0002": set(),
+}
+
 LATER = '''
 """A revision of a release to come."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "0003"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -64,7 +70,7 @@ def to_come(tmp_path):
     def made(then="pass"):
         folder = tmp_path / "to come"
         shutil.copytree(SCRIPTS_FOLDER, folder, ignore=shutil.ignore_patterns("__pycache__"))
-        (folder / "versions" / "r0002_later.py").write_text(LATER.format(then=then))
+        (folder / "versions" / "r0003_later.py").write_text(LATER.format(then=then))
         return str(folder)
 
     return made
@@ -99,7 +105,11 @@ def shape(path):
     told = sa.inspect(engine)
     found = {
         name: (
-            [{**column, "type": str(column["type"])} for column in told.get_columns(name)],
+            # A column that came later stands last: the order says nothing.
+            sorted(
+                [{**column, "type": str(column["type"])} for column in told.get_columns(name)],
+                key=lambda column: column["name"],
+            ),
             told.get_pk_constraint(name),
             sorted(told.get_foreign_keys(name), key=str),
             sorted(told.get_unique_constraints(name), key=str),
@@ -167,34 +177,36 @@ def test_an_old_journal_is_brought_up_to_date_read_and_written(revision, tmp_pat
     assert (len(store.notices) == 1) == (revision != NEWEST_REVISION)
 
 
-def test_the_first_revisions_journal_holds_what_was_put_in(tmp_path, clock, records):
+@pytest.mark.parametrize("revision", REVISIONS)
+def test_an_old_journal_holds_what_was_put_in(revision, tmp_path, clock, records):
     path = tmp_path / "journal.db"
-    shutil.copy(OLD_FILES / "0001.db", path)
+    shutil.copy(OLD_FILES / f"{revision}.db", path)
     store = open_store(path, clock=clock, device_name="first laptop")
+    there = [one for one in records if one.id not in ADDED_SINCE[revision]]
     with store.reading() as r:
-        for record in records:
+        for record in there:
             assert r.get(type(record), record.id) == record
     store.close()
 
 
 def test_a_migration_backs_up_first_keeps_every_row_and_says_where(old, to_come, clock, words):
     before = counted(old)
-    notices = upgrade(old, now=clock(), scripts=to_come(), newest="0002")
+    notices = upgrade(old, now=clock(), scripts=to_come(), newest="0003")
     after = counted(old)
     assert after.pop("roaster") == 0
     assert after == before
-    assert revision_in(old) == "0002"
+    assert revision_in(old) == "0003"
     [kept] = (old.parent / "backups").iterdir()
-    assert kept.name == "journal-20261125-080000-before-0002.db"
+    assert kept.name == "journal-20261125-080000-before-0003.db"
     check(kept)
     assert is_there(kept)
-    assert revision_of(kept) == "0001"
+    assert revision_of(kept) == "0002"
     assert counted(kept) == before
     assert words.sentences(notices).endswith(f"lies at {kept}.")
 
 
 def test_a_backup_can_be_opened_as_a_journal(old, to_come, clock, records):
-    upgrade(old, now=clock(), scripts=to_come(), newest="0002")
+    upgrade(old, now=clock(), scripts=to_come(), newest="0003")
     [kept] = (old.parent / "backups").iterdir()
     store = open_store(kept, clock=clock)
     with store.reading() as r:
@@ -205,7 +217,7 @@ def test_a_backup_can_be_opened_as_a_journal(old, to_come, clock, records):
 def test_a_migration_that_fails_leaves_the_old_file(old, to_come, clock):
     before = old.read_bytes()
     with pytest.raises(RuntimeError, match="half way"):
-        upgrade(old, now=clock(), scripts=to_come("raise RuntimeError('half way')"), newest="0002")
+        upgrade(old, now=clock(), scripts=to_come("raise RuntimeError('half way')"), newest="0003")
     assert old.read_bytes() == before
     open_store(old, clock=clock).close()
 
@@ -213,7 +225,7 @@ def test_a_migration_that_fails_leaves_the_old_file(old, to_come, clock):
 def test_a_migration_that_loses_what_others_name_is_taken_back(old, to_come, clock):
     before = old.read_bytes()
     with pytest.raises(StoreDamaged):
-        upgrade(old, now=clock(), scripts=to_come("op.execute('DELETE FROM bag')"), newest="0002")
+        upgrade(old, now=clock(), scripts=to_come("op.execute('DELETE FROM bag')"), newest="0003")
     assert old.read_bytes() == before
 
 
@@ -224,7 +236,7 @@ def test_a_backup_that_fails_leaves_no_half_copy_and_no_migration(old, to_come, 
     monkeypatch.setattr("halfclick.store.upgrade.check", refused)
     before = old.read_bytes()
     with pytest.raises(StoreDamaged):
-        upgrade(old, now=clock(), scripts=to_come(), newest="0002")
+        upgrade(old, now=clock(), scripts=to_come(), newest="0003")
     assert old.read_bytes() == before
     assert list((old.parent / "backups").iterdir()) == []
 

@@ -52,6 +52,14 @@ class SlipKind(StrEnum):
     LOST_CLOCK = "lost_clock"
     STALL = "stall"
     LIFTED_EARLY = "lifted_early"
+    UNTARED_SERVER = "untared_server"  # g the scale reads too high
+    TARED_AFTER_BLOOM = "tared_after_bloom"  # g the scale reads too low
+    LOST_TOTAL = "lost_total"
+    UNDERSHOOT = "undershoot"  # g of the plan's water that was not poured
+    BYPASS = "bypass"  # g of water added to the cup afterwards
+    LONG_BLOOM = "long_bloom"  # s beyond the plan
+    RINSE_LEFT = "rinse_left"  # g of rinse water in the server
+    COLD_DRIPPER = "cold_dripper"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +81,7 @@ class Poured:
     temperature_c: Reading = UNKNOWN
     beverage_g: Reading = UNKNOWN
     drained_s: Reading = UNKNOWN
+    bypass_g: Reading = UNKNOWN  # water added to the cup, not through the bed
     # The largest departure of a pour's start from its planned clock time, s.
     latest_pour_s: float | None = None
 

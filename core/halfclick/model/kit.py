@@ -43,9 +43,18 @@ class DrainedRule(StrEnum):
     BED_VISIBLE = "bed_visible"
 
 
+class DripperMaterial(StrEnum):
+    """What the body of a dripper is made of: it decides how much heat a cold one takes."""
+
+    CERAMIC = "ceramic"
+    GLASS = "glass"
+    PLASTIC = "plastic"
+    STEEL = "steel"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dripper:
-    """A dripper by shape and inside dimensions, where they were measured."""
+    """A dripper by shape, inside dimensions and body, where they are known."""
 
     id: UUID
     name: str
@@ -53,9 +62,13 @@ class Dripper:
     top_m: float | None = None
     bottom_m: float | None = None
     height_m: float | None = None
+    material: DripperMaterial | None = None
+    mass_g: float | None = None
 
     def __post_init__(self) -> None:
         _require_name(self.name, "dripper")
+        if self.mass_g is not None and not 5 <= self.mass_g <= 5_000:
+            raise BadInput("dripper.bad_mass", given_g=self.mass_g)
         for name in ("top_m", "height_m"):
             value = getattr(self, name)
             if value is not None and not 0.02 <= value <= 0.5:

@@ -47,6 +47,19 @@ class Bed(StrEnum):
     MUDDY = "muddy"
 
 
+class Complaint(StrEnum):
+    """What else a cup can be found to be; said or not said, without a number."""
+
+    FLAT = "flat"
+    MUDDY = "muddy"
+    HOLLOW = "hollow"
+    SALTY = "salty"
+    PAPERY = "papery"
+    GRASSY = "grassy"
+    SMOKY = "smoky"
+    NOT_SWEET = "not_sweet"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Marks:
     """Intensities as this person uses the scale, 0 none to 10 overwhelming; None: not looked for.
@@ -91,6 +104,7 @@ class Tasting:
     strength: float | None = None
     bed: Bed | None = None
     corrects_id: UUID | None = None
+    complaints: tuple[Complaint, ...] = ()
 
     def __post_init__(self) -> None:
         if self.liking is not None and not 1.0 <= self.liking <= 9.0:

@@ -24,6 +24,14 @@ class GuideEventKind(StrEnum):
     LIFTED = "lifted"  # g in the server where it was read
     DRAINED = "drained"
     FINAL_READING = "final_reading"  # g the scale reads
+    UNTARED_SERVER = "untared_server"  # g the scale reads too high, dripper and server
+    TARED_AFTER_BLOOM = "tared_after_bloom"  # g the scale reads too low
+    LOST_TOTAL = "lost_total"
+    UNDERSHOOT = "undershoot"  # g the scale reads after the last pour
+    BYPASS = "bypass"  # g of water added to the cup
+    LONG_BLOOM = "long_bloom"  # s the bloom lasted
+    RINSE_LEFT = "rinse_left"  # g of rinse water in the server
+    COLD_DRIPPER = "cold_dripper"
     TAKEN_BACK = "taken_back"  # undoes the last event that is not itself taken back
 
 

@@ -15,7 +15,7 @@ from halfclick.brewing.finish import (
 )
 from halfclick.errors import BadInput
 from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip
-from halfclick.model.tasting import Bed, Marks, StrengthFelt, Tasting, Verdict
+from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
 from halfclick.service.done import Done, Touched
 from halfclick.service.kitchens import KitView, used
 from halfclick.service.plan import Planned
@@ -63,6 +63,7 @@ class TastingEntry:
     beverage_g: float | None = None
     strength: float | None = None
     bed: Bed | None = None
+    complaints: tuple[Complaint, ...] = ()
 
 
 def record_brew(
@@ -142,6 +143,7 @@ def tasting_of(brew_id: UUID, entry: TastingEntry, now: datetime) -> Tasting:
         beverage_g=entry.beverage_g,
         strength=entry.strength,
         bed=entry.bed,
+        complaints=entry.complaints,
     )
 
 

@@ -13,7 +13,9 @@ from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.kit import Dripper, Kettle, Kitchen, Paper, Server, Water
+from halfclick.model.own_rule import OwnRule
 from halfclick.model.person import Device, Person
+from halfclick.model.photo import Photo
 from halfclick.model.preference import Preference
 from halfclick.model.tasting import Tasting
 from halfclick.model.under_way import GuideEvent, UnderWay
@@ -38,6 +40,8 @@ TABLES: Mapping[type[Any], sa.Table] = {
     Kitchen: tables.kitchen,
     Brew: tables.brew,
     Tasting: tables.tasting,
+    Photo: tables.photo,
+    OwnRule: tables.own_rule,
     Proposal: tables.proposal,
     UnderWay: tables.under_way,
     GuideEvent: tables.guide_event,

@@ -105,6 +105,8 @@ dripper = _table(
     _number("top_m"),
     _number("bottom_m"),
     _number("height_m"),
+    _text("material", optional=True),
+    _number("mass_g"),
 )
 paper = _table("paper", _text("name"), _text("kind"))
 kettle = _table("kettle", _text("name"), _flag("has_thermometer"))
@@ -156,7 +158,10 @@ tasting = _table(
     _number("strength"),
     _text("bed", optional=True),
     _of("corrects_id", "tasting", optional=True),
+    sa.Column("complaints", sa.JSON, nullable=False, server_default=sa.text("'[]'")),
 )
+photo = _table("photo", _of("brew_id", "brew"), _text("file"), _text("of_what"), _text("note"))
+own_rule = _table("own_rule", _text("name"), _text("text"))
 proposal = _table(
     "proposal",
     _of("brew_id", "brew"),
