@@ -8,7 +8,7 @@ from datetime import datetime
 from functools import partial
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
@@ -18,37 +18,19 @@ from halfclick.wording import Wording, open_wording
 from halfclick_desktop import look
 from halfclick_desktop.local import Local, state_folder
 from halfclick_desktop.look import Theme
+from halfclick_desktop.pages import PAGES, Pages
 from halfclick_desktop.window import Window
 
 if TYPE_CHECKING:
     # Not at run time: what the first paint does not need is loaded after it.
-    from uuid import UUID
-
-    from halfclick.service.done import Touched
-    from halfclick.service.plan import Planned
     from halfclick.store.journal import Store
     from halfclick_desktop.desk import Desk
+    from halfclick_desktop.ways import Ways
     from halfclick_desktop.work import Jobs
 
 FIRST_PAINT = "first-paint"
 FIRST_PAGE = "first-page"
 READY = "ready"
-
-# Pages by name: the module and the class; loaded after the first paint.
-PAGES: dict[str, tuple[str, str]] = {
-    "coffees": ("coffees_page", "CoffeesPage"),
-    "coffee_form": ("coffee_form_page", "CoffeeFormPage"),
-    "sheet": ("sheet_page", "SheetPage"),
-    "plan": ("plan_page", "PlanPage"),
-    "guide": ("guide_page", "GuidePage"),
-    "taste": ("taste_page", "TastePage"),
-    "log": ("log_page", "LogPage"),
-    "history": ("history_page", "HistoryPage"),
-    "kit": ("kit_page", "KitPage"),
-    "settings": ("settings_page", "SettingsPage"),
-    "first_run": ("first_run_page", "FirstRunPage"),
-    "resume": ("resume_page", "ResumePage"),
-}
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -140,18 +122,17 @@ class Program(QObject):
         self._journal = journal
         self._clock = clock
         self._theme = theme or local.theme()
-        self._coffee_id: UUID | None = None
         self._told_first_page = False
         self._unmade: list[str] = []
-        self._plan_stands = False  # whether the plan page holds a plan not yet brewed
+        self._pages: Pages | None = None
         self.jobs: Jobs | None = None
         self.store: Store | None = None
         self.desk: Desk | None = None
+        self.ways: Ways | None = None
         look.apply(app, self._theme)
         self.window = Window(words, self._theme)
         self.window.theme_asked.connect(self.use_theme)
         self.window.folder_asked.connect(self.open_folder)
-        self.window.rail_asked.connect(self._rail_asked)
         self.window.closing.connect(self.close)
         self.window.opening.try_again_asked.connect(self._open)
         app.styleHints().colorSchemeChanged.connect(self._system_changed)
@@ -184,8 +165,8 @@ class Program(QObject):
         self._local.keep_theme(self._theme)
         look.apply(self._app, self._theme)
         self.window.show_theme(self._theme)
-        if self.desk is not None:
-            self._page("settings").show_theme(self._theme)
+        if self._pages is not None:
+            self._pages("settings").show_theme(self._theme)
 
     def open_folder(self) -> None:
         """Show the journal's folder in the system's file manager."""
@@ -250,8 +231,9 @@ class Program(QObject):
         self.desk = Desk(
             store=store, clock=self._clock or utc_now, words=self._words, jobs=self.jobs
         )
+        self._pages = Pages(self.window, self.desk)
         first = self._first_page()
-        self._page(first)
+        self._pages(first)
         self.window.open_page(first)
         self.window.repaint()
         self._first_page_was_painted()
@@ -259,32 +241,30 @@ class Program(QObject):
 
     def _build_others(self) -> None:
         """Load what the other pages need off the main thread, then make a page at a time."""
-        if self.jobs is not None:
-            self._unmade = [name for name in PAGES if not self.window.has_page(name)]
+        if self.jobs is not None and self._pages is not None:
+            self._unmade = self._pages.unmade()
             self.jobs.run(_load_services).done.connect(self._build_next)
 
     def _build_next(self) -> None:
-        if self.store is None:
+        if self.store is None or self.desk is None or self._pages is None:
             return
         if self._unmade:
-            self._page(self._unmade.pop(0))
+            self._pages(self._unmade.pop(0))
             QTimer.singleShot(0, self._build_next)
             return
-        self._join()
+        self._join(self._pages, self.desk)
         self.window.rail.show_usable(self.window.current() != "first_run")
         if self.store.notices:
             self.window.notice.say(self._words.sentences(self.store.notices))
         self.ready.emit()
 
-    def _page(self, name: str) -> Any:
-        """Return a page by name, made where it was not yet asked for."""
-        if not self.window.has_page(name):
-            module, kind = PAGES[name]
-            page: Any = getattr(import_module(f"halfclick_desktop.{module}"), kind)(self.desk)
-            self.window.add_page(name, page, page)
-            page.changed.connect(self.window.reload)
-            page.reload(_everything())
-        return self.window.page(name)
+    def _join(self, pages: Pages, desk: "Desk") -> None:
+        from halfclick_desktop.ways import Ways
+
+        self.ways = Ways(self.window, pages, desk)
+        self.ways.join()
+        pages("settings").theme_asked.connect(self.use_theme)
+        pages("settings").show_theme(self._theme)
 
     def _first_page(self) -> str:
         from halfclick.service.guide import under_way
@@ -293,168 +273,6 @@ class Program(QObject):
         if self.store is None or kit_in_use(self.store) is None:
             return "first_run"
         return "coffees" if under_way(self.store) is None else "resume"
-
-    def _join(self) -> None:
-        """Join what pages ask for to the pages that answer."""
-        page, show = self._page, self.window.open_page
-        page("first_run").finished.connect(self._kit_is_known)
-        page("resume").go_on_asked.connect(self._go_on_with_brew)
-        page("resume").kept.connect(self._taste)
-        page("resume").given_up.connect(partial(show, "coffees"))
-        page("coffees").sheet_asked.connect(self._open_sheet)
-        page("coffees").new_asked.connect(self._new_coffee)
-        page("coffees").edit_asked.connect(self._edit_coffee)
-        page("coffees").again_asked.connect(self._buy_again)
-        page("coffee_form").saved.connect(self._coffee_saved)
-        page("coffee_form").left.connect(self.window.back)
-        page("sheet").brew_asked.connect(self._begin_or_plan)
-        page("sheet").plan_asked.connect(self._open_plan)
-        page("sheet").log_asked.connect(self._open_log)
-        page("sheet").taste_asked.connect(self._taste)
-        page("sheet").history_asked.connect(self._open_history)
-        page("plan").brew_asked.connect(self._begin)
-        page("guide").finished.connect(self._taste)
-        page("taste").tasted.connect(self._brew_tasted)
-        page("log").logged.connect(self._taste)
-        page("history").sheet_asked.connect(self._open_sheet)
-        page("settings").theme_asked.connect(self.use_theme)
-        page("settings").show_theme(self._theme)
-
-    def _kit_is_known(self) -> None:
-        self.window.rail.show_usable(True)
-        self._new_coffee()
-
-    def _new_coffee(self) -> None:
-        self.window.open_page("coffee_form")
-        self._page("coffee_form").start_new()
-
-    def _edit_coffee(self, bag_id: "UUID") -> None:
-        self.window.open_page("coffee_form")
-        self._page("coffee_form").start_edit(bag_id)
-
-    def _buy_again(self, coffee_id: "UUID") -> None:
-        self.window.open_page("coffee_form")
-        self._page("coffee_form").start_again(coffee_id)
-
-    def _coffee_saved(self, bag_id: "UUID") -> None:
-        from halfclick.service.coffees import coffee_of_bag
-
-        if self.store is not None:
-            self._open_sheet(coffee_of_bag(self.store, bag_id).id)
-
-    def _open_sheet(self, coffee_id: "UUID") -> None:
-        self._plan_stands = False
-        self._coffee_id = coffee_id
-        self._page("history").show_coffee(coffee_id)
-        self._page("sheet").show_coffee(coffee_id)
-        self.window.open_page("sheet")
-
-    def _open_history(self, coffee_id: "UUID") -> None:
-        self._coffee_id = coffee_id
-        self._page("history").show_coffee(coffee_id)
-        self.window.open_page("history")
-
-    def _open_plan(self, planned: "Planned") -> None:
-        self._plan_stands = True
-        self._page("plan").show_planned(planned)
-        self.window.open_page("plan")
-
-    def _open_log(self, bag_id: "UUID") -> None:
-        self.window.open_page("log")
-        self._page("log").show_bag(bag_id)
-
-    def _begin_or_plan(self, planned: "Planned") -> None:
-        """Begin a brew; where the grind is not set yet, that is asked for first."""
-        if planned.recipe.setting is None:
-            self._open_plan(planned)
-        else:
-            self._begin(planned)
-
-    def _begin(self, planned: "Planned") -> None:
-        from halfclick.service.done import Touched
-        from halfclick.service.guide import under_way
-
-        if self.store is not None and under_way(self.store) is not None:
-            # One kettle, one brew: the one that was not closed comes first.
-            self._page("resume").reload(Touched.GUIDE)
-            self.window.open_page("resume")
-            return
-        self._plan_stands = False
-        self.window.open_page("guide")
-        self._page("guide").start(planned)
-
-    def _go_on_with_brew(self) -> None:
-        from halfclick.service.guide import under_way
-
-        begun = under_way(self.store) if self.store is not None else None
-        if begun is None:
-            self.window.open_page("coffees")
-            return
-        self.window.open_page("guide")
-        self._page("guide").resume(begun)
-
-    def _taste(self, brew_id: "UUID") -> None:
-        self.window.open_page("taste")
-        self._page("taste").show_brew(brew_id)
-
-    def _brew_tasted(self, brew_id: "UUID") -> None:
-        from halfclick.service.cups import coffee_of_brew
-
-        if self.store is not None:
-            self._open_sheet(coffee_of_brew(self.store, brew_id).id)
-
-    def _rail_asked(self, name: str) -> None:
-        if name == "brew":
-            self._brew_asked()
-        else:
-            self.window.open_page(name)
-
-    def _brew_asked(self) -> None:
-        """Go on with the brew under way, else with the plan, else plan the coffee at hand."""
-        from halfclick.service.done import Touched
-        from halfclick.service.guide import under_way
-
-        if self.store is None or self.desk is None:
-            return
-        begun = under_way(self.store)
-        if begun is not None and begun.under_way.id == self._page("guide").under_way_id():
-            self.window.open_page("guide")
-        elif begun is not None:
-            self._page("resume").reload(Touched.GUIDE)
-            self.window.open_page("resume")
-        elif self._plan_stands:
-            self.window.open_page("plan")
-        else:
-            self._plan_coffee_at_hand()
-
-    def _plan_coffee_at_hand(self) -> None:
-        """Plan the coffee last looked at, else the one last brewed; without any, show the shelf."""
-        from halfclick.service.coffees import shelf
-        from halfclick.service.plan import next_plan
-
-        if self.store is None or self.desk is None:
-            return
-        rows = shelf(self.store, self.desk.today())
-        at_hand = [row for row in rows if row.coffee.id == self._coffee_id]
-        brewed = sorted(
-            (row for row in rows if row.last_brewed_at), key=lambda row: str(row.last_brewed_at)
-        )
-        chosen = at_hand or brewed[-1:] or list(rows)
-        if not chosen:
-            self.window.open_page("coffees")
-            return
-        try:
-            planned = next_plan(self.store, chosen[0].bag.id, today=self.desk.today())
-        except CoreError as error:
-            self.window.notice.say(self._words.sentence(error))
-            return
-        self._open_plan(planned)
-
-
-def _everything() -> "Touched":
-    from halfclick.service.done import Touched
-
-    return ~Touched.NOTHING
 
 
 def _load_services() -> None:

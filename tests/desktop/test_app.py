@@ -15,11 +15,11 @@ from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.store.opening import open_store
 from halfclick_desktop import look
-from halfclick_desktop.app import PAGES
 from halfclick_desktop.crash import CrashDialog, CrashHook, CrashLog
 from halfclick_desktop.keys_dialog import KEYS, KeysDialog
 from halfclick_desktop.local import Local
 from halfclick_desktop.look import Theme
+from halfclick_desktop.pages import PAGES
 from halfclick_desktop.taste_page import MARK_KEYS, STRENGTH_KEYS, VERDICT_KEYS
 from halfclick_desktop.widgets.slip_row import KEYS as SLIP_KEYS
 
@@ -103,9 +103,9 @@ def test_a_brew_under_way_can_be_put_by(start, a_bag, journal, clock):
 def test_a_second_brew_cannot_be_begun_over_one_under_way(start, a_bag, clock):
     program = start()
     planned = next_plan(program.store, a_bag, today=clock().date())
-    program._begin(planned)
+    program.ways.begin(planned)
     assert program.window.current() == "guide"
-    program._begin(planned)
+    program.ways.begin(planned)
     assert program.window.current() == "resume"
 
 
@@ -159,7 +159,7 @@ def test_a_window_kept_off_screen_comes_back_onto_it(qtbot, qapp, start, a_bag, 
 def test_every_page_has_names_for_a_screen_reader_and_is_reached_by_tab(qtbot, start, a_bag):
     program = start()
     window = program.window
-    program._coffee_saved(a_bag)
+    program.ways.coffee_saved(a_bag)
     for name in ("coffees", "sheet", "history", "kit", "settings"):
         window.open_page(name)
         QApplication.processEvents()

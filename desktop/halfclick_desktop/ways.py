@@ -1,0 +1,167 @@
+"""From page to page: what each page asks for, and the page that answers."""
+
+from functools import partial
+from uuid import UUID
+
+from halfclick.errors import CoreError
+from halfclick.service.coffees import coffee_of_bag, shelf
+from halfclick.service.cups import coffee_of_brew
+from halfclick.service.done import Touched
+from halfclick.service.guide import under_way
+from halfclick.service.plan import Planned, next_plan
+from halfclick_desktop.desk import Desk
+from halfclick_desktop.pages import Pages
+from halfclick_desktop.window import Window
+
+
+class Ways:
+    """Joins the pages; it knows which coffee and which plan are at hand.
+
+    Args:
+        window: where pages are opened.
+        pages: gives a page by name.
+        desk: the journal and the clock.
+    """
+
+    def __init__(self, window: Window, pages: Pages, desk: Desk) -> None:
+        self._window = window
+        self._page = pages
+        self._desk = desk
+        self._coffee_id: UUID | None = None
+        self._plan_stands = False  # whether the plan page holds a plan not yet brewed
+
+    def join(self) -> None:
+        """Join what pages ask for to the pages that answer."""
+        self._window.rail_asked.connect(self._rail_asked)
+        page, show = self._page, self._window.open_page
+        page("first_run").finished.connect(self._kit_is_known)
+        page("resume").go_on_asked.connect(self._go_on_with_brew)
+        page("resume").kept.connect(self._taste)
+        page("resume").given_up.connect(partial(show, "coffees"))
+        page("coffees").sheet_asked.connect(self._open_sheet)
+        page("coffees").new_asked.connect(self._new_coffee)
+        page("coffees").edit_asked.connect(self._edit_coffee)
+        page("coffees").again_asked.connect(self._buy_again)
+        page("coffee_form").saved.connect(self.coffee_saved)
+        page("coffee_form").left.connect(self._window.back)
+        page("sheet").brew_asked.connect(self._begin_or_plan)
+        page("sheet").plan_asked.connect(self._open_plan)
+        page("sheet").log_asked.connect(self._open_log)
+        page("sheet").taste_asked.connect(self._taste)
+        page("sheet").history_asked.connect(self._open_history)
+        page("plan").brew_asked.connect(self.begin)
+        page("guide").finished.connect(self._taste)
+        page("taste").tasted.connect(self._brew_tasted)
+        page("log").logged.connect(self._taste)
+        page("history").sheet_asked.connect(self._open_sheet)
+
+    def _kit_is_known(self) -> None:
+        self._window.rail.show_usable(True)
+        self._new_coffee()
+
+    def _new_coffee(self) -> None:
+        self._window.open_page("coffee_form")
+        self._page("coffee_form").start_new()
+
+    def _edit_coffee(self, bag_id: UUID) -> None:
+        self._window.open_page("coffee_form")
+        self._page("coffee_form").start_edit(bag_id)
+
+    def _buy_again(self, coffee_id: UUID) -> None:
+        self._window.open_page("coffee_form")
+        self._page("coffee_form").start_again(coffee_id)
+
+    def coffee_saved(self, bag_id: UUID) -> None:
+        """Open the sheet of a coffee that was just kept."""
+        self._open_sheet(coffee_of_bag(self._desk.store, bag_id).id)
+
+    def _open_sheet(self, coffee_id: UUID) -> None:
+        self._plan_stands = False
+        self._coffee_id = coffee_id
+        self._page("history").show_coffee(coffee_id)
+        self._page("sheet").show_coffee(coffee_id)
+        self._window.open_page("sheet")
+
+    def _open_history(self, coffee_id: UUID) -> None:
+        self._coffee_id = coffee_id
+        self._page("history").show_coffee(coffee_id)
+        self._window.open_page("history")
+
+    def _open_plan(self, planned: Planned) -> None:
+        self._plan_stands = True
+        self._page("plan").show_planned(planned)
+        self._window.open_page("plan")
+
+    def _open_log(self, bag_id: UUID) -> None:
+        self._window.open_page("log")
+        self._page("log").show_bag(bag_id)
+
+    def _begin_or_plan(self, planned: Planned) -> None:
+        """Begin a brew; where the grind is not set yet, that is asked for first."""
+        if planned.recipe.setting is None:
+            self._open_plan(planned)
+        else:
+            self.begin(planned)
+
+    def begin(self, planned: Planned) -> None:
+        """Begin a brew, unless one was not closed."""
+        if under_way(self._desk.store) is not None:
+            # One kettle, one brew: the one that was not closed comes first.
+            self._page("resume").reload(Touched.GUIDE)
+            self._window.open_page("resume")
+            return
+        self._plan_stands = False
+        self._window.open_page("guide")
+        self._page("guide").start(planned)
+
+    def _go_on_with_brew(self) -> None:
+        begun = under_way(self._desk.store)
+        if begun is None:
+            self._window.open_page("coffees")
+            return
+        self._window.open_page("guide")
+        self._page("guide").resume(begun)
+
+    def _taste(self, brew_id: UUID) -> None:
+        self._window.open_page("taste")
+        self._page("taste").show_brew(brew_id)
+
+    def _brew_tasted(self, brew_id: UUID) -> None:
+        self._open_sheet(coffee_of_brew(self._desk.store, brew_id).id)
+
+    def _rail_asked(self, name: str) -> None:
+        if name == "brew":
+            self._brew_asked()
+        else:
+            self._window.open_page(name)
+
+    def _brew_asked(self) -> None:
+        """Go on with the brew under way, else with the plan, else plan the coffee at hand."""
+        begun = under_way(self._desk.store)
+        if begun is not None and begun.under_way.id == self._page("guide").under_way_id():
+            self._window.open_page("guide")
+        elif begun is not None:
+            self._page("resume").reload(Touched.GUIDE)
+            self._window.open_page("resume")
+        elif self._plan_stands:
+            self._window.open_page("plan")
+        else:
+            self._plan_coffee_at_hand()
+
+    def _plan_coffee_at_hand(self) -> None:
+        """Plan the coffee last looked at, else the one last brewed; without any, show the shelf."""
+        rows = shelf(self._desk.store, self._desk.today())
+        at_hand = [row for row in rows if row.coffee.id == self._coffee_id]
+        brewed = sorted(
+            (row for row in rows if row.last_brewed_at), key=lambda row: str(row.last_brewed_at)
+        )
+        chosen = at_hand or brewed[-1:] or list(rows)
+        if not chosen:
+            self._window.open_page("coffees")
+            return
+        try:
+            planned = next_plan(self._desk.store, chosen[0].bag.id, today=self._desk.today())
+        except CoreError as error:
+            self._window.notice.say(self._desk.words.sentence(error))
+            return
+        self._open_plan(planned)
