@@ -39,7 +39,7 @@ class Guide:
     plan: Recipe
     carries: ScaleCarries
     drained_rule: DrainedRule
-    bodies: Bodies = Bodies()  # noqa: RUF009 - frozen, so one may serve all
+    bodies: Bodies = Bodies()
     started_at: datetime | None = None
     clock_known: bool = True
     started_pours: tuple[tuple[int, float], ...] = ()
