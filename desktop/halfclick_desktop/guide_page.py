@@ -35,17 +35,17 @@ from halfclick_desktop.widgets.slip_row import SlipRow
 
 REDRAW_MS = 100
 
-# Slips that have a size, and whether the question may be left empty as not weighed.
+# Slips that have a size, and the catalogue code of what an empty answer means.
 ASKED = {
-    GuideEventKind.OVERSHOOT: ("guide_page.ask_reading", False),
-    GuideEventKind.UNDERSHOOT: ("guide_page.ask_reading", False),
-    GuideEventKind.UNTARED_SERVER: ("guide_page.ask_reading", False),
-    GuideEventKind.TARED_AFTER_BLOOM: ("slip.ask_tared", False),
-    GuideEventKind.LATE_CLOCK: ("guide_page.ask_late", False),
-    GuideEventKind.LONG_BLOOM: ("slip.ask_bloom", False),
-    GuideEventKind.RINSE_LEFT: ("slip.ask_rinse", True),
-    GuideEventKind.BYPASS: ("slip.ask_bypass", False),
-    GuideEventKind.LIFTED: ("guide_page.ask_lifted", True),
+    GuideEventKind.OVERSHOOT: ("guide_page.ask_reading", "ask.keys"),
+    GuideEventKind.UNDERSHOOT: ("guide_page.ask_reading", "ask.keys"),
+    GuideEventKind.UNTARED_SERVER: ("guide_page.ask_reading", "ask.keys"),
+    GuideEventKind.TARED_AFTER_BLOOM: ("slip.ask_tared", "ask.keys_planned"),
+    GuideEventKind.LATE_CLOCK: ("guide_page.ask_late", "ask.keys"),
+    GuideEventKind.LONG_BLOOM: ("slip.ask_bloom", "ask.keys_now"),
+    GuideEventKind.RINSE_LEFT: ("slip.ask_rinse", "ask.keys_skip"),
+    GuideEventKind.BYPASS: ("slip.ask_bypass", "ask.keys_advised"),
+    GuideEventKind.LIFTED: ("guide_page.ask_lifted", "ask.keys_skip"),
 }
 
 
@@ -250,8 +250,8 @@ class GuidePage(QWidget):
         self._ask.leave()  # a slip clicked while something is asked comes before it
         self._take_keys()
         if kind in ASKED:
-            code, skip = ASKED[kind]
-            self._ask.ask(code, partial(self._answer_slip, kind), skip=skip)
+            code, empty = ASKED[kind]
+            self._ask.ask(code, partial(self._answer_slip, kind), empty=empty)
         else:
             self._try(partial(self._answer_slip, kind, ""))
 

@@ -183,7 +183,7 @@ def test_an_undershoot_says_how_much_stronger_and_how_much_water_the_cup_needs(w
     # 3 g dissolved in 240 - 31.5 and 222 - 31.5 g: 1.439 and 1.575 %; 18 g are missing.
     text = Led(SHORT).says(words, 111)
     assert "1:14.8" in text
-    assert "about 1.44 to 1.57 % (9 %), an estimate" in text
+    assert "about 1.44 to 1.57 % (+9 %), an estimate" in text
     assert "Add 18 g of kettle water to the cup" in text
 
 

@@ -129,7 +129,9 @@ def _strength_notices(guide: Guide, poured_g: float) -> list[Message]:
     before, after = (usual_strength(plan.dose_g, water) for water in (plan.water_g, poured_g))
     if before and after:
         values = {"before": f"{before * 100:.2f}", "strength": after, "share": after / before - 1.0}
-        found.append(Message("slip.overshoot_strength", values))
+        weaker = after < before
+        code = "slip.overshoot_strength" if weaker else "slip.undershoot_strength"
+        found.append(Message(code, values))
     return found
 
 
