@@ -358,7 +358,8 @@ class GuidePage(QWidget):
         if self._leaving:
             lines.append(self._desk.words("guide_page.leaving"))
         self._notices.setText("\n".join(lines))
-        self._notices.setVisible(bool(lines))
+        # The list stands where they are, and only until it is answered.
+        self._notices.setVisible(bool(lines) and self._more.isHidden())
 
     def _clock_text(self, screen: Screen) -> str:
         if not screen.clock_known:
