@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from halfclick.model.brew import Brew, Reading, Slip, SlipKind
 from halfclick.model.coffee import Roast
-from halfclick.model.departures import departures
+from halfclick.model.departures import POUR_TIMING_S, SMALL_WATER_SHARE, departures
 from halfclick.model.kit import DripperShape
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Change, Recipe
@@ -13,8 +13,6 @@ from halfclick.model.tasting import CLEARLY_THERE, Bed, Mark, Marks, Tasting, Ve
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt
 from halfclick.wording import Message
 
-# An overshoot within this share is below what people taste (common practice, no source).
-SMALL_OVERSHOOT = 0.03
 # A mark also counts from so far above what this person usually gives.
 ABOVE_USUAL = 2.0
 GOOD_LIKING = 7.0
@@ -169,6 +167,8 @@ def clock_place(drained: Reading, band: DrainedBand | None) -> ClockPlace:
 
 def _corrects(slip: Slip, plan: Recipe) -> bool:
     """Return whether a slip leaves a cup that was mended, or was not what was wanted."""
-    if slip.kind is SlipKind.OVERSHOOT:
-        return (slip.amount or 0.0) > SMALL_OVERSHOOT * plan.water_g
+    if slip.kind in {SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT}:
+        return (slip.amount or 0.0) > SMALL_WATER_SHARE * plan.water_g
+    if slip.kind is SlipKind.LONG_BLOOM:
+        return (slip.amount or 0.0) > POUR_TIMING_S
     return slip.kind is not SlipKind.STALL
