@@ -6,10 +6,11 @@ from functools import cache
 from uuid import uuid4
 
 from halfclick.model.preference import Preference
+from halfclick.model.tasting import Tasting
 from halfclick.service.done import Done, Touched
 from halfclick.store.journal import Store
 from halfclick.taste.lexicon import Lexicon, Target, load_lexicon
-from halfclick.taste.word_choices import WordChoices, WordsRead, read_words
+from halfclick.taste.word_choices import WordChoices, WordsRead, choices_of_kept, read_words
 
 WORD = "word."
 
@@ -25,6 +26,11 @@ def understand(
 ) -> WordsRead:
     """Return what a text says of a cup after the person's choices."""
     return read_words(text, lexicon(), choices, remembered)
+
+
+def choices_kept(tasting: Tasting, remembered: Mapping[str, Target]) -> WordChoices:
+    """Return the choices under which a kept taste stays as it was kept."""
+    return choices_of_kept(tasting, lexicon(), remembered)
 
 
 def remembered_words(store: Store) -> dict[str, Target]:

@@ -19,6 +19,8 @@ SHORTEST_MISSPELT = 5
 # The endings that make one word of another; "sharper" and "sharpness" are sharp.
 ENDINGS = ("nesses", "ness", "iest", "ish", "ier", "est", "ly", "er", "ed", "s", "y")
 
+MISSPELT_ENDINGS = ("ness", "ish")  # after a misspelt word: "bittrness"
+
 
 class Target(StrEnum):
     """What a word can stand for: a mark, a complaint, a strength, the clock, or no fault."""
@@ -112,7 +114,7 @@ class Lexicon:
         return next(
             (
                 found
-                for one in (word, *_roots(word))
+                for one in (word, *(word.removesuffix(end) for end in MISSPELT_ENDINGS))
                 if one not in self.other and (found := self._nearest(one))
             ),
             None,
@@ -206,9 +208,7 @@ def _one(given: object, kind: type[E], field: str, number: int) -> E:
     try:
         return kind(str(given))
     except ValueError:
-        raise BadInput(
-            "lexicon.bad_value", number=number, field=field, given=str(given)
-        ) from None
+        raise BadInput("lexicon.bad_value", number=number, field=field, given=str(given)) from None
 
 
 def _roots(word: str) -> Iterator[str]:
@@ -227,8 +227,10 @@ def _roots(word: str) -> Iterator[str]:
 
 def _by_shortened(terms: Mapping[str, Meaning]) -> dict[str, tuple[str, ...]]:
     found: dict[str, list[str]] = {}
-    for term in terms:
-        if len(term) >= SHORTEST_MISSPELT and term.isalpha():
+    for term, meaning in terms.items():
+        # Praise is not guessed at: it changes nothing.
+        praise = meaning.means == (Target.NO_FAULT,)
+        if len(term) >= SHORTEST_MISSPELT and term.isalpha() and not praise:
             for short in {term, *_shortened(term)}:
                 found.setdefault(short, []).append(term)
     return {short: tuple(words) for short, words in found.items()}

@@ -3,9 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from halfclick.model.tasting import Complaint, Mark, StrengthFelt
+from halfclick.model.tasting import Complaint, Mark, StrengthFelt, Tasting
 from halfclick.taste.lexicon import Lexicon, Question, Target
 from halfclick.taste.words import Match, match_words
+
+# A line that says more is cut, so that all that counts is shown (our own choice).
+MOST_ROWS = 12
+CLOCK = frozenset({Target.SLOW, Target.STALLED, Target.FAST})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +80,7 @@ def read_words(
         if match.question is not None:
             asked.add(match.question)
         rows.append(_row(match, lexicon, choices))
+    rows = rows[:MOST_ROWS]
     said = [(target, row.match.intensity) for row in rows if row.on for target in row.targets]
     marks: dict[Mark, float] = {}
     for target, intensity in said:
@@ -91,7 +96,26 @@ def read_words(
     )
 
 
-CLOCK = frozenset({Target.SLOW, Target.STALLED, Target.FAST})
+def choices_of_kept(
+    tasting: Tasting, lexicon: Lexicon, remembered: Mapping[str, Target] | None = None
+) -> WordChoices:
+    """Return the choices that leave a kept taste as it is: words that added nothing stay off."""
+    rows = read_words(tasting.words, lexicon, WordChoices(), remembered).rows
+    return WordChoices(
+        off=frozenset(
+            row.match.word
+            for row in rows
+            if row.match.question or not all(_kept(one, tasting) for one in row.targets)
+        )
+    )
+
+
+def _kept(target: Target, tasting: Tasting) -> bool:
+    if target.mark is not None:
+        return tasting.marks.of(target.mark) is not None
+    if target.complaint is not None:
+        return target.complaint in tasting.complaints
+    return target.felt is None or target.felt is tasting.strength_felt
 
 
 def _row(match: Match, lexicon: Lexicon, choices: WordChoices) -> WordRow:

@@ -59,9 +59,7 @@ def tokens_of(text: str) -> list[str]:
 class _Reader:
     """Goes over the words once, minding what was denied and how much was said before a word."""
 
-    def __init__(
-        self, tokens: list[str], lexicon: Lexicon, own: Mapping[str, Target]
-    ) -> None:
+    def __init__(self, tokens: list[str], lexicon: Lexicon, own: Mapping[str, Target]) -> None:
         self._tokens = tokens
         self._lexicon = lexicon
         self._own = own

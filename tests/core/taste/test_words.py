@@ -135,7 +135,9 @@ def test_a_phrase_is_taken_for_what_it_says(text, expected):
     assert understood(text) == expected
 
 
-@pytest.mark.parametrize("text", ["", "   ", "\n", "...", "🙂☕", "123 456", "the cup", "قهوة", "כוס"])
+@pytest.mark.parametrize(
+    "text", ["", "   ", "\n", "...", "🙂☕", "123 456", "the cup", "قهوة", "כוס"]
+)
 def test_nothing_is_made_of_words_that_say_nothing(text):
     assert understood(text) == []
 
