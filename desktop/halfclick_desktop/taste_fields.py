@@ -122,7 +122,7 @@ class TasteFields(QWidget):
             field.edited.connect(self.edited)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        line = self.words_line.control.hasFocus()
+        line = self.window().focusWidget() is self.words_line.control
         if line and event.key() == Qt.Key.Key_Down:
             self._into_matches(last=False)
         elif line and event.key() == Qt.Key.Key_Up:

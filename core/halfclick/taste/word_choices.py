@@ -63,7 +63,7 @@ def read_words(
     choices: WordChoices,
     remembered: Mapping[str, Target] | None = None,
 ) -> WordsRead:
-    """Return what a text says of a cup after the person's choices.
+    """Return what a text says of a cup after the person's choices, the questions last.
 
     Args:
         text: the person's own words.
@@ -80,7 +80,7 @@ def read_words(
         if match.question is not None:
             asked.add(match.question)
         rows.append(_row(match, lexicon, choices))
-    rows = rows[:MOST_ROWS]
+    rows = sorted(rows, key=lambda row: row.match.question is not None)[:MOST_ROWS]
     said = [(target, row.match.intensity) for row in rows if row.on for target in row.targets]
     marks: dict[Mark, float] = {}
     for target, intensity in said:

@@ -91,7 +91,8 @@ class WordMatches(QWidget):
         self._step(-1)
 
     def _step(self, by: int) -> None:
-        place = next((n for n, row in enumerate(self._rows) if row.hasFocus()), 0) + by
+        focused = self.window().focusWidget()
+        place = next((n for n, row in enumerate(self._rows) if row is focused), 0) + by
         if place < 0:
             self.gone_back.emit()
         elif place >= self._shown:

@@ -37,7 +37,7 @@ class MatchRow(QFrame):
         self._how.setProperty("role", "label")
         self._how.setWordWrap(True)
         self._buttons = [QPushButton(), QPushButton()]
-        line = QHBoxLayout()
+        self._line = line = QHBoxLayout()
         line.setSpacing(INSIDE)
         line.addWidget(self._text)
         for answer, button in enumerate(self._buttons):
@@ -61,6 +61,10 @@ class MatchRow(QFrame):
             self._show_question(row, question)
         else:
             self._text.setText(self._said(row, marks))
+        # A long phrase breaks rather than pushes the page wider; a question keeps its answers near.
+        self._text.setWordWrap(question is None)
+        self._line.setStretch(0, 1 if question is None else 0)
+        self._line.setStretch(self._line.count() - 1, 0 if question is None else 1)
         self._how.setVisible(question is not None)
         for button in self._buttons:
             button.setVisible(question is not None)
