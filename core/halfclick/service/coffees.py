@@ -17,7 +17,7 @@ from halfclick.model.coffee import (
     brews_left,
 )
 from halfclick.model.grinder import Grinder
-from halfclick.service.cups import Status, bags_of, cups_of_coffee, status_of
+from halfclick.service.cups import Status, bags_of, cups_of_coffee, of_own_size, status_of
 from halfclick.service.done import Done, Touched
 from halfclick.store.journal import Reader, Store
 
@@ -203,7 +203,7 @@ def shelf(store: Store, today: date) -> tuple[ShelfRow, ...]:
 def _row(r: Reader, coffee: Coffee, bag: Bag, today: date) -> ShelfRow:
     lot = r.get(Lot, bag.lot_id)
     cups = cups_of_coffee(r, coffee.id)
-    dose_g = cups[-1].brew.plan.dose_g if cups else USUAL_DOSE_G
+    dose_g = of_own_size(cups)[-1].brew.plan.dose_g if cups else USUAL_DOSE_G
     left_g = _left_g(r, bag)
     return ShelfRow(
         coffee=coffee,

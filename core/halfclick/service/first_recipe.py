@@ -96,6 +96,7 @@ def _good_cups(r: Reader, coffee: Coffee, kit: KitView) -> list[tuple[Coffee, Cu
             cup
             for cup in cups_of_coffee(r, other.id)
             if cup.is_good
+            and not cup.scaled
             and cup.brew.kit.grinder_id == kit.grinder.id
             and cup.brew.kit.dripper_id == kit.dripper.id
         ]
