@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import pairwise
+from uuid import uuid4
 
 import pytest
 from hypothesis import given
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from halfclick.errors import BadInput
 from halfclick.model.advice import Answer
+from halfclick.model.brew import Mode
 from halfclick.model.coffee import Lot
 from halfclick.model.grinder import read_setting
 from halfclick.model.kit import DripperShape
@@ -21,7 +23,7 @@ from halfclick.service.band import own_band
 from halfclick.service.cups import Status, cups_of_bag, status_of
 from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import change_thing
-from halfclick.service.plan import good_one, next_plan, planned_from
+from halfclick.service.plan import Planned, good_one, next_plan, planned_from
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
 from halfclick.service.scaled_pours import scaled_pours
 from halfclick.service.scaling import can_bypass, dose_for_guests, expected, learned, scale
@@ -29,6 +31,8 @@ from halfclick.service.sheet import coffee_sheet
 
 CONE = PRIORS[DripperShape.STEEP_CONE]
 SMALL = Recipe(dose_g=15.0, water_g=250.0, pours=even_pours(15.0, 250.0), temperature_c=94.0)
+
+PLANNED = Planned(bag_id=uuid4(), recipe=SMALL, mode=Mode.EXPERIMENT)
 
 
 def codes(messages):
@@ -185,13 +189,13 @@ def test_with_bypass_the_drink_keeps_its_ratio(store, kit, large_cone, small, pl
 
 def test_guests_are_counted_to_a_dose():
     # 4 x 200 g to drink at 1:16.667 with 2.1 g kept back by each gram: 800 / 14.567 = 54.9 g.
-    assert dose_for_guests(SMALL, 4.0, 200.0) == pytest.approx(54.9)
+    assert dose_for_guests(PLANNED, 4.0, 200.0) == pytest.approx(54.9)
 
 
 @pytest.mark.parametrize(("people", "cup_g"), [(0.0, 200.0), (1.5, 200.0), (2.0, 5.0)])
 def test_guests_that_cannot_be_are_refused(people, cup_g):
     with pytest.raises(BadInput):
-        dose_for_guests(SMALL, people, cup_g)
+        dose_for_guests(PLANNED, people, cup_g)
 
 
 def test_scaling_a_scaled_plan_starts_from_its_cup_again(store, kit, large_cone, small, plan):

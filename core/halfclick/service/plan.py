@@ -75,6 +75,7 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
     if last is None:
         first = first_recipe(store, bag_id, today=today)
         return Planned(bag_id=bag_id, recipe=first.recipe, mode=Mode.EXPERIMENT)
+    bypass_g, why_bypass = bypass_of(last.brew)
     with store.reading() as r:
         answers = answers_to(r, last.brew)
     newest = max(answers, key=lambda one: one.answered_at, default=None)
@@ -88,13 +89,16 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
             parent_id=last.brew.id,
             changes=accepted.changes,
             proposal_id=accepted.id,
-            why=accepted.why,
+            why=accepted.why + why_bypass,
+            bypass_g=bypass_g,
         )
     return Planned(
         bag_id=bag_id,
         recipe=on_kit(kit, last.brew, last.brew.plan),
         mode=Mode.GOOD_ONE if last.is_good else Mode.EXPERIMENT,
         parent_id=last.brew.id,
+        why=why_bypass,
+        bypass_g=bypass_g,
     )
 
 
@@ -104,12 +108,14 @@ def good_one(store: Store, bag_id: UUID) -> Planned | None:
     good = of_own_size(tuple(cup for cup in _cups(store, bag_id) if cup.is_good))
     if not good:
         return None
+    bypass_g, why_bypass = bypass_of(good[-1].brew)
     return Planned(
         bag_id=bag_id,
         recipe=on_kit(kit, good[-1].brew, good[-1].brew.plan),
         mode=Mode.GOOD_ONE,
         parent_id=good[-1].brew.id,
-        why=(Message("plan.why_good_one", {"number": good[-1].number}),),
+        why=(Message("plan.why_good_one", {"number": good[-1].number}), *why_bypass),
+        bypass_g=bypass_g,
     )
 
 
@@ -161,18 +167,38 @@ def _replanned_scaled(planned: Planned, recipe: Recipe, before: Recipe, words: s
     """Return a plan of another size: what the size itself moves tests nothing."""
     levers = SIZE_LEVERS | ({Lever.RATIO} if planned.bypass_g else frozenset())
     changes = tuple(one for one in differences(before, recipe) if one.lever not in levers)
-    why = planned.why
-    if not any(one.code == "scale.why" for one in why):
-        values = {"from_g": before.dose_g, "dose_g": recipe.dose_g}
-        why = (*why, Message("scale.why", values))
+    bypass_g = float(round(planned.bypass_g * recipe.dose_g / planned.recipe.dose_g))
     return replace(
         planned,
         recipe=recipe,
         changes=changes,
         mode=Mode.EXPERIMENT if changes else planned.mode,
         proposal_id=None,
-        why=why + own_words(words),
+        why=why_scaled(planned.why, before.dose_g, recipe.dose_g, bypass_g) + own_words(words),
+        bypass_g=bypass_g,
     )
+
+
+def why_scaled(
+    why: tuple[Message, ...], from_g: float, dose_g: float, bypass_g: float = 0.0
+) -> tuple[Message, ...]:
+    """Return the reasons of a plan with those of its size, once and as they are now.
+
+    Args:
+        why: the reasons so far.
+        from_g: the dose of the recipe that was scaled.
+        dose_g: the dose it was scaled to.
+        bypass_g: the water to be added to the drink afterwards.
+    """
+    kept = tuple(one for one in why if not one.code.startswith("scale."))
+    kept = (*kept, Message("scale.why", {"from_g": from_g, "dose_g": dose_g}))
+    return (*kept, Message("scale.why_bypass", {"bypass_g": bypass_g})) if bypass_g else kept
+
+
+def bypass_of(brew: Brew) -> tuple[float, tuple[Message, ...]]:
+    """Return the water a brew was planned to be given afterwards, and the reason that says so."""
+    found = tuple(one for one in brew.why if one.code == "scale.why_bypass")
+    return (float(str(found[0].values["bypass_g"])), found) if found else (0.0, ())
 
 
 def on_kit(kit: KitView, brew: Brew, recipe: Recipe) -> Recipe:

@@ -17,7 +17,7 @@ from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
 from halfclick.service.cups import Cup, every_cup
 from halfclick.service.kitchens import KitView
-from halfclick.service.plan import Planned, check_plan
+from halfclick.service.plan import Planned, check_plan, why_scaled
 from halfclick.service.scaled_pours import scaled_pours
 from halfclick.store.journal import Store
 from halfclick.wording import Message
@@ -50,6 +50,16 @@ class Estimate:
     high_s: float
     brews: int
 
+    @property
+    def ends_tens_s(self) -> tuple[float, float]:
+        """The range to 10 s, as it is printed."""
+        return _tens(self.low_s), _tens(self.high_s)
+
+    @property
+    def middle_tens_s(self) -> float | None:
+        """The middle to 10 s, as it is printed."""
+        return None if self.middle_s is None else _tens(self.middle_s)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scaling:
@@ -71,8 +81,8 @@ class _From:
     cup: Cup | None
 
 
-def dose_for_guests(recipe: Recipe, people: float, cup_g: float) -> float:
-    """Return the dose, g, that gives so many people so much drink each, at the recipe's ratio.
+def dose_for_guests(planned: Planned, people: float, cup_g: float) -> float:
+    """Return the dose, g, that gives so many people so much drink each, at the drink's ratio.
 
     Raises:
         BadInput: it cannot be poured.
@@ -81,6 +91,7 @@ def dose_for_guests(recipe: Recipe, people: float, cup_g: float) -> float:
         raise BadInput("scale.bad_people", given=people)
     if not 20 <= cup_g <= 1000:
         raise BadInput("scale.bad_cup", given_g=cup_g)
+    recipe = _whole(planned)
     if recipe.ratio <= RETAINED_G_PER_G:
         raise BadInput("recipe.bad_water", given_g=recipe.water_g, dose_g=recipe.dose_g)
     return round(people * cup_g / (recipe.ratio - RETAINED_G_PER_G), 1)
@@ -148,14 +159,27 @@ def learned(store: Store, kit: KitView) -> Exponent:
     return fit_exponent(prior, pairs)
 
 
+def is_scaled(store: Store, brew: Brew) -> bool:
+    """Return whether a brew was made at another size than the brew it came from."""
+    parent = _parent(store, brew)
+    return parent is not None and not same_size(brew.plan, parent.plan)
+
+
 def expected(store: Store, brew: Brew, kit: KitView) -> Estimate | None:
-    """Return how long a scaled brew was expected to run; None where it was not scaled."""
-    with store.reading() as r:
-        parent = r.find(Brew, brew.parent_id) if brew.parent_id else None
+    """Return how long a scaled brew was expected to run; None where that cannot be said.
+
+    Its own time, once it is known, is among the brews that this is learned from.
+    """
+    parent = _parent(store, brew)
     if parent is None or same_size(brew.plan, parent.plan):
         return None
     start = _From(recipe=parent.plan, drained_s=_drained_s(parent), cup=None)
     return _estimate(start, brew.plan, brew.plan.dose_g / parent.plan.dose_g, learned(store, kit))
+
+
+def _parent(store: Store, brew: Brew) -> Brew | None:
+    with store.reading() as r:
+        return r.find(Brew, brew.parent_id) if brew.parent_id else None
 
 
 def _same_shape(dripper: Dripper | None, kit: KitView) -> bool:
@@ -194,7 +218,7 @@ def _start(store: Store, planned: Planned, kit: KitView) -> _From:
         cups = {cup.brew.id: cup for cup in every_cup(r)}
     cup = cups.get(planned.parent_id) if planned.parent_id else None
     if cup is not None:
-        recipe = planned.recipe
+        recipe = _whole(planned)
         if not same_size(recipe, cup.brew.plan):
             # A plan that was scaled already is scaled from its cup again, not from itself.
             plan = cup.brew.plan
@@ -203,9 +227,17 @@ def _start(store: Store, planned: Planned, kit: KitView) -> _From:
         if drained_s is not None:
             return _From(recipe=recipe, drained_s=drained_s, cup=cup)
     else:
-        recipe = planned.recipe
+        recipe = _whole(planned)
     band = own_band(store, recipe, kit)
     return _From(recipe=recipe, drained_s=(band.low_s + band.high_s) / 2 if band else None, cup=cup)
+
+
+def _whole(planned: Planned) -> Recipe:
+    """Return a plan's recipe with all of its water through the bed."""
+    recipe = planned.recipe
+    if not planned.bypass_g:
+        return recipe
+    return resized(recipe, recipe.dose_g, recipe.water_g + planned.bypass_g)
 
 
 def _bypass_g(recipe: Recipe) -> float:
@@ -238,11 +270,8 @@ def _estimate(start: _From, sized: Recipe, factor: float, exponent: Exponent) ->
 
 def _planned(planned: Planned, start: _From, sized: Recipe, bypass_g: float) -> Planned:
     why = tuple(one for one in planned.why if not one.code.startswith("scale."))
-    if not same_size(sized, start.recipe):
-        values = {"from_g": start.recipe.dose_g, "dose_g": sized.dose_g}
-        why = (*why, Message("scale.why", values))
-    if bypass_g:
-        why = (*why, Message("scale.why_bypass", {"bypass_g": bypass_g}))
+    if bypass_g or not same_size(sized, start.recipe):
+        why = why_scaled(why, start.recipe.dose_g, sized.dose_g, bypass_g)
     return replace(planned, recipe=sized, why=why, bypass_g=bypass_g)
 
 
@@ -271,13 +300,11 @@ def _told(
 def _told_time(estimate: Estimate | None, kit: KitView) -> list[Message]:
     if estimate is None:
         return [Message("scale.time_unknown")]
-    values: dict[str, object] = {
-        "low_time_s": _tens(estimate.low_s),
-        "high_time_s": _tens(estimate.high_s),
-    }
+    low_s, high_s = estimate.ends_tens_s
+    values: dict[str, object] = {"low_time_s": low_s, "high_time_s": high_s}
     code = "scale.time_range"
     if estimate.middle_s is not None:
-        code, values["about_time_s"] = "scale.time_about", _tens(estimate.middle_s)
+        code, values["about_time_s"] = "scale.time_about", estimate.middle_tens_s
     messages = [Message(code, values), Message(f"scale.because_{kit.dripper.shape.value}")]
     if estimate.brews:
         messages.append(Message("scale.learned", {"count": estimate.brews}))
