@@ -18,7 +18,7 @@ from halfclick.service.coffees import entry_of
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.plan import Planned
-from halfclick.service.scaling import Scaling, can_bypass, dose_for_guests, scale
+from halfclick.service.scaling import Scaling, dose_for_guests, scale
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -41,6 +41,7 @@ class GuestsPage(QWidget):
         self._kit: KitView | None = None
         self._planned: Planned | None = None
         self._scaling: Scaling | None = None
+        self._by_dose = False  # whether the dose was typed, and people share what it gives
         self._applied = False  # whether the Return being handled finished a field
         words = desk.words
         self._title = _label("heading")
@@ -89,7 +90,7 @@ class GuestsPage(QWidget):
         changes = Panel(words("guests_page.changes"))
         for widget in (self._told, self._against, self._fine):
             changes.add(widget)
-        left, right = _column(many, recipe, self._caffeine), _column(changes)
+        left, right = _column(many, recipe), _column(self._caffeine, changes)
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
         for column, stretch in ((left, 6), (right, 5)):
@@ -124,6 +125,7 @@ class GuestsPage(QWidget):
             return
         self._title.setText(words("guests_page.title", name=entry_of(store, planned.bag_id).name))
         self._dripper.setText(words("guests_page.dripper", name=self._kit.dripper.name))
+        self._by_dose = False
         self._people.show_value(1.0)
         self._cup.show_value(_drink_g(planned))
         self._bypass.show_value(bool(planned.bypass_g))
@@ -167,6 +169,7 @@ class GuestsPage(QWidget):
     def _guests_typed(self) -> None:
         if not (self._people.line.isModified() or self._cup.line.isModified()):
             return
+        self._by_dose = self._by_dose and not self._cup.line.isModified()
         self._people.line.setModified(False)
         self._cup.line.setModified(False)
         if self._scaling is None or self._planned is None:
@@ -185,7 +188,7 @@ class GuestsPage(QWidget):
             return
         if people > 1:
             self._caffeine.show_asked(self._caffeine.beans(), 1.0 / people)
-        self._scale(dose_g)
+        self._scale(self._scaling.planned.recipe.dose_g if self._by_dose else dose_g)
 
     def _dose_typed(self) -> None:
         if not self._dose.line.isModified():
@@ -196,6 +199,7 @@ class GuestsPage(QWidget):
         except BadInput:
             return  # said beside the field
         if dose_g is not None:
+            self._by_dose = True
             self._scale(dose_g)
 
     def _rescale(self) -> None:
@@ -223,7 +227,8 @@ class GuestsPage(QWidget):
         recipe = planned.recipe
         self._error.setText("")
         self._dose.show_value(recipe.dose_g)
-        self._bypass.setVisible(can_bypass(recipe) or self._bypass.value())
+        self._bypass.setVisible(scaling.bypass_offered)
+        self._show_each_cup(_drink_g(planned))
         code = "guests_page.line_bypass" if planned.bypass_g else "guests_page.line"
         self._line.setText(
             words(
@@ -238,10 +243,20 @@ class GuestsPage(QWidget):
         if planned.bypass_g:
             lines.append(words("guests_page.bypass_line", bypass_g=planned.bypass_g))
         self._schedule.setText("\n".join(lines))
-        self._told.setText("\n\n".join(words.sentence(one) for one in scaling.told))
+        told = [words.sentence(one) for one in scaling.told]
+        if scaling.dose_factor == 1.0 and not planned.bypass_g:
+            told = [words("guests_page.own_size")]
+        self._told.setText("\n\n".join(told))
         self._against.setText("\n\n".join(words.sentence(one) for one in scaling.warnings))
         self._against.setVisible(bool(scaling.warnings))
         self._fine.setVisible(not scaling.warnings)
+
+    def _show_each_cup(self, drink_g: float) -> None:
+        try:
+            people = self._people.value() or 1.0
+        except BadInput:
+            return  # said beside the field
+        self._cup.show_value(drink_g / max(people, 1.0))
 
     def _show_caffeine(self) -> None:
         if self._scaling is None:

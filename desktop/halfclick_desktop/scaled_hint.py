@@ -16,9 +16,9 @@ def scaled_hint(desk: Desk, brew: Brew) -> str:
     if estimate is None:
         hint = words("guests_page.expected_none")
     elif estimate.middle_s is not None:
-        hint = words("guests_page.expected", about_time_s=estimate.middle_tens_s)
+        hint = words("guests_page.expected", about_time_s=estimate.middle_shown_s)
     else:
-        low_s, high_s = estimate.ends_tens_s
+        low_s, high_s = estimate.ends_shown_s
         hint = words("guests_page.expected_range", low_time_s=low_s, high_time_s=high_s)
     _, bypass = bypass_of(brew)
     return f"{words.sentences(bypass)} {hint}" if bypass else hint

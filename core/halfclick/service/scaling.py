@@ -51,22 +51,26 @@ class Estimate:
     brews: int
 
     @property
-    def ends_tens_s(self) -> tuple[float, float]:
-        """The range to 10 s, as it is printed."""
-        return _tens(self.low_s), _tens(self.high_s)
+    def ends_shown_s(self) -> tuple[float, float]:
+        """The range as it is printed, to 5 s."""
+        return _fives(self.low_s), _fives(self.high_s)
 
     @property
-    def middle_tens_s(self) -> float | None:
-        """The middle to 10 s, as it is printed."""
-        return None if self.middle_s is None else _tens(self.middle_s)
+    def middle_shown_s(self) -> float | None:
+        """The middle as it is printed, to 5 s."""
+        return None if self.middle_s is None else _fives(self.middle_s)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scaling:
-    """A recipe at another size, with what changes and why, and what speaks against it."""
+    """A recipe at another size, with what changes and why, and what speaks against it.
+
+    `bypass_offered`: the brew is large, and water may be added to the drink instead of the bed.
+    """
 
     planned: Planned
     dose_factor: float
+    bypass_offered: bool
     estimate: Estimate | None
     told: tuple[Message, ...]
     warnings: tuple[Message, ...]
@@ -127,6 +131,7 @@ def scale(
     return Scaling(
         planned=_planned(planned, start, sized, bypass_g),
         dose_factor=factor,
+        bypass_offered=bool(bypass_g) or (factor > 1 and not near and can_bypass(sized)),
         estimate=estimate,
         told=_told(start, sized, kit, estimate, bypass_g),
         warnings=_warnings(store, planned.bag_id, sized, kit),
@@ -264,8 +269,17 @@ def _estimate(start: _From, sized: Recipe, factor: float, exponent: Exponent) ->
         return scaled_time_s(base_s, held_s, factor, power)
 
     ends_s = sorted((at(exponent.low), at(exponent.high)))
+    last = sized.pours[-1]
+    before_g = sized.pours[-2].until_g if len(sized.pours) > 1 else 0.0
+    # It cannot have drained before the last of the water is in.
+    poured_s = last.start_s + (last.until_g - before_g) / last.rate_g_s
     middle_s = at(exponent.middle) if exponent.middle is not None else None
-    return Estimate(low_s=ends_s[0], middle_s=middle_s, high_s=ends_s[1], brews=exponent.brews)
+    return Estimate(
+        low_s=max(ends_s[0], poured_s),
+        middle_s=None if middle_s is None else max(middle_s, poured_s),
+        high_s=max(ends_s[1], poured_s),
+        brews=exponent.brews,
+    )
 
 
 def _planned(planned: Planned, start: _From, sized: Recipe, bypass_g: float) -> Planned:
@@ -282,13 +296,15 @@ def _told(
     if bypass_g:
         kept = Message("scale.kept_bypass", {"bloom_g": sized.bloom_g})
     else:
-        values = {"ratio": sized.ratio, "water_g": sized.water_g, "bloom_g": sized.bloom_g}
+        values = {"ratio": before.ratio, "water_g": sized.water_g, "bloom_g": sized.bloom_g}
         kept = Message("scale.kept", values)
     messages = [kept]
     if bypass_g:
         drink_g = beverage_g(sized.water_g, sized.dose_g) + bypass_g
         messages.append(Message("scale.bypass", {"bypass_g": bypass_g, "drink_g": drink_g}))
     messages.extend(_told_time(estimate, kit))
+    if bypass_g and estimate is not None:
+        messages.append(Message("scale.time_bypass"))
     messages.append(_told_grind(start, sized, kit))
     if len(sized.pours) != len(before.pours):
         messages.append(Message("scale.pours", {"count": len(sized.pours) - 1}))
@@ -300,11 +316,11 @@ def _told(
 def _told_time(estimate: Estimate | None, kit: KitView) -> list[Message]:
     if estimate is None:
         return [Message("scale.time_unknown")]
-    low_s, high_s = estimate.ends_tens_s
+    low_s, high_s = estimate.ends_shown_s
     values: dict[str, object] = {"low_time_s": low_s, "high_time_s": high_s}
     code = "scale.time_range"
     if estimate.middle_s is not None:
-        code, values["about_time_s"] = "scale.time_about", estimate.middle_tens_s
+        code, values["about_time_s"] = "scale.time_about", estimate.middle_shown_s
     messages = [Message(code, values), Message(f"scale.because_{kit.dripper.shape.value}")]
     if estimate.brews:
         messages.append(Message("scale.learned", {"count": estimate.brews}))
@@ -343,5 +359,5 @@ def _warnings(store: Store, bag_id: UUID, sized: Recipe, kit: KitView) -> tuple[
     return tuple(messages)
 
 
-def _tens(value_s: float) -> float:
-    return round(value_s / 10) * 10.0
+def _fives(value_s: float) -> float:
+    return round(value_s / 5) * 5.0
