@@ -55,6 +55,15 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         ),
     ),
     (
+        "plan",
+        (
+            ("Ctrl+G", "keys.guests_open"),
+            ("Ctrl+K", "keys.guests_caffeine"),
+            ("Ctrl+D", "keys.caution_seen"),
+        ),
+    ),
+    ("guests", (("Ctrl+K", "keys.guests_caffeine"), ("Ctrl+D", "keys.caution_seen"))),
+    (
         "guide",
         (
             ("Space", "keys.guide_on"),

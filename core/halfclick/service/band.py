@@ -3,13 +3,11 @@
 from halfclick.model.brew import Brew, How
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Recipe
+from halfclick.model.size import DOSE_SHARE
 from halfclick.service.kitchens import KitView
 from halfclick.store.journal import Store
 from halfclick.store.many import good_brews_near
 
-# Doses this near share a band: about the share within which one recipe is brewed without a new
-# grind (our own default, no source).
-DOSE_SHARE = 0.15
 BLOOM_MULTIPLE = 0.5
 # A band is never narrower than this: hands and eyes differ by as much (our own default).
 NARROWEST_S = 30.0

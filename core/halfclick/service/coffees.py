@@ -205,7 +205,8 @@ def shelf(store: Store, today: date) -> tuple[ShelfRow, ...]:
         lot = lots[bag.lot_id]
         used = ground.get(bag.id, [])
         left_g = _left_g(bag, used, grinders)
-        dose_g = used[-1].dose_g if used else USUAL_DOSE_G
+        doses_g = [one.planned_g for one in used if not one.scaled]
+        dose_g = doses_g[-1] if doses_g else USUAL_DOSE_G
         rows.append(
             ShelfRow(
                 coffee=coffee,

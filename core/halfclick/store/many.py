@@ -12,6 +12,7 @@ from uuid import UUID
 
 import sqlalchemy as sa
 
+from halfclick.model.size import DOSE_SHARE
 from halfclick.model.tasting import Verdict
 from halfclick.store.journal import Reader
 from halfclick.store.tables import bag, brew, coffee, lot, tasting
@@ -31,10 +32,15 @@ class Tally:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """What was ground for one brew, at which setting of which grinder."""
+    """What was ground for one brew, at which setting of which grinder.
+
+    `scaled`: the brew was of another size than the one it came from.
+    """
 
     started_at: datetime
     dose_g: float
+    planned_g: float
+    scaled: bool
     steps: int | None
     grinder_id: UUID
 
@@ -74,6 +80,8 @@ def ground_from(r: Reader, bag_ids: Collection[UUID]) -> dict[UUID, list[Ground]
             sa.func.coalesce(
                 brew.c.poured[("dose_g", "value")].as_float(), brew.c.plan["dose_g"].as_float()
             ).label("dose_g"),
+            brew.c.plan["dose_g"].as_float().label("planned_g"),
+            _scaled().label("scaled"),
             brew.c.plan[("setting", "steps")].as_integer().label("steps"),
             brew.c.kit["grinder_id"].as_string().label("grinder_id"),
         )
@@ -86,6 +94,8 @@ def ground_from(r: Reader, bag_ids: Collection[UUID]) -> dict[UUID, list[Ground]
             Ground(
                 started_at=datetime.fromisoformat(row.started_at),
                 dose_g=row.dose_g,
+                planned_g=row.planned_g,
+                scaled=bool(row.scaled),
                 steps=row.steps,
                 grinder_id=UUID(row.grinder_id),
             )
@@ -107,22 +117,32 @@ def recent_marks(r: Reader, count: int) -> list[Mapping[str, float | None]]:
 def deciding_cups(r: Reader) -> list[CupRow]:
     """Return the cups that decide how far each coffee is dialled in, oldest first.
 
-    They are the good ones, and those after the newest good one.
+    They are the good ones, and those after the newest good one; those of another size than the
+    brew they came from only where a coffee has no others.
     """
     query = (
-        sa.select(brew.c.id, lot.c.coffee_id, brew.c.started_at, brew.c.corrects_id, _good())
+        sa.select(
+            brew.c.id,
+            lot.c.coffee_id,
+            brew.c.started_at,
+            brew.c.corrects_id,
+            _good(),
+            _scaled(),
+        )
         .select_from(brew.join(bag, bag.c.id == brew.c.bag_id).join(lot, lot.c.id == bag.c.lot_id))
         .where(*_living())
         .order_by(brew.c.started_at)
     )
     cups = [
-        (row[0], row[1], row[2], bool(row[4]) if row[3] is None else _is_good(r, row[0]))
+        (row[0], row[1], row[2], bool(row[4]) if row[3] is None else _is_good(r, row[0]), row[5])
         for row in r.rows(query)
     ]
-    last_good = {coffee_id: started_at for _, coffee_id, started_at, good in cups if good}
+    own_size = {coffee_id for _, coffee_id, _, _, scaled in cups if not scaled}
+    cups = [one for one in cups if not one[4] or one[1] not in own_size]
+    last_good = {coffee_id: started_at for _, coffee_id, started_at, good, _ in cups if good}
     wanted = {
         brew_id: (coffee_id, started_at, good)
-        for brew_id, coffee_id, started_at, good in cups
+        for brew_id, coffee_id, started_at, good, _ in cups
         if coffee_id in last_good and (good or started_at > last_good[coffee_id])
     }
     found: list[CupRow] = []
@@ -156,6 +176,8 @@ def newest_good(
 ) -> UUID | None:
     """Return the newest good brew on a grinder and a dripper; None where there is none.
 
+    One brewed at another size than the brew it came from, as for guests, does not count.
+
     Args:
         r: the open block.
         grinder_id: which grinder.
@@ -164,12 +186,13 @@ def newest_good(
         but: not of this coffee.
     """
     coffees: list[sa.ColumnElement[bool]] = []
+    own_size = ~_scaled()
     if of is not None:
         coffees.append(coffee.c.id.in_(of))
     if but is not None:
         coffees.append(coffee.c.id != but)
     kit = (_in_kit("grinder_id") == str(grinder_id), _in_kit("dripper_id") == str(dripper_id))
-    return next(_good_ones(r, *kit, coffees=tuple(coffees)), None)
+    return next(_good_ones(r, own_size, *kit, coffees=tuple(coffees)), None)
 
 
 def good_brews_near(
@@ -217,6 +240,16 @@ def _living(*coffees: sa.ColumnElement[bool]) -> tuple[sa.ColumnElement[bool], .
     )
     # A list of bags and no join: the database then walks the brews by time, and may stop early.
     return (brew.c.buried_at.is_(None), brew.c.bag_id.in_(bags.correlate(None)), ~_corrected())
+
+
+def _scaled() -> sa.ColumnElement[bool]:
+    """Return whether the brew at hand is of another size than the brew it came from."""
+    parent = brew.alias("parent")
+    dose_g, parent_g = brew.c.plan["dose_g"].as_float(), parent.c.plan["dose_g"].as_float()
+    return sa.exists().where(
+        parent.c.id == brew.c.parent_id,
+        sa.func.abs(dose_g - parent_g) > DOSE_SHARE * parent_g + 1e-9,
+    )
 
 
 def _corrected() -> sa.ColumnElement[bool]:
