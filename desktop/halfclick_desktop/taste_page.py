@@ -24,6 +24,7 @@ from halfclick.taste.lexicon import Question, Target
 from halfclick.taste.word_choices import WordChoices
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import INSIDE, THOUGHTS
+from halfclick_desktop.scaled_hint import scaled_hint
 from halfclick_desktop.taste_fields import TasteFields
 from halfclick_desktop.text import minutes
 from halfclick_desktop.times import parsed_time
@@ -181,6 +182,10 @@ class TastePage(QWidget):
     def _show_kept(self, kept: Tasting | None) -> None:
         drained_s = self._brew.poured.drained_s.value if self._brew else None
         self._fields.show_kept(kept, drained_s)
+        hint = self._desk.words("taste_page.drained_hint")
+        if self._brew is not None:
+            hint = scaled_hint(self._desk, self._brew) or hint
+        self._fields.drained.show_hint(hint)
         self._remembered = remembered_words(self._desk.store)
         self._choices = choices_kept(kept, self._remembered) if kept else WordChoices()
 
