@@ -82,7 +82,8 @@ class TastePage(QWidget):
         rows.setLayout(left)
         body = QHBoxLayout()
         body.setSpacing(THOUGHTS)
-        body.addWidget(scrolled(rows), 1)
+        self._area = scrolled(rows)
+        body.addWidget(self._area, 1)
         body.addWidget(scrolled(self._panel), 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
@@ -93,6 +94,7 @@ class TastePage(QWidget):
 
     def _connect(self) -> None:
         self._fields.edited.connect(self._edited)
+        self._area.verticalScrollBar().rangeChanged.connect(self._keep_in_sight)
         self._fields.matches.turned.connect(self._turned)
         self._fields.matches.moved.connect(self._moved)
         self._fields.matches.answered.connect(self._answered)
@@ -205,6 +207,13 @@ class TastePage(QWidget):
         """Show what the words typed so far were taken for."""
         text = self._fields.words_line.text()
         self._fields.show_words(understand(text, self._choices, self._remembered))
+
+    def _keep_in_sight(self) -> None:
+        """Scroll so that what the words were taken for is seen under them as it grows."""
+        line = self._fields.words_line
+        if self.window().focusWidget() is line.control:
+            self._area.ensureWidgetVisible(self._fields.matches)
+            self._area.ensureWidgetVisible(line)
 
     def _edited(self) -> None:
         """Follow what is typed; after an edit the taste is kept again before an answer."""

@@ -105,7 +105,7 @@ def test_a_mark_typed_by_hand_stands_before_the_words(ilse):
     ilse.type("2")
     ilse.say("very sour")
     assert ilse.marks() == {"sour": 2.0}
-    assert ilse.matches() == ["sour → sour 8; your own mark stands"]
+    assert ilse.matches() == ["sour → sour 8; yours stands"]
 
 
 def test_a_mark_cleared_by_hand_stays_empty(ilse):
