@@ -28,6 +28,8 @@ class SettingsPage(QWidget):
 
     changed = Signal(Touched)
     theme_asked = Signal(str)
+    take_out_asked = Signal()
+    bring_in_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -59,6 +61,12 @@ class SettingsPage(QWidget):
         self._folder.clicked.connect(self._open_folder)
         self._copy = QPushButton(words("settings.copy_now"))
         self._copy.clicked.connect(self._copy_asked)
+        self._exchange = QLabel(words("settings.in_and_out_told"))
+        self._exchange.setWordWrap(True)
+        self._take_out = QPushButton(words("settings.take_out"))
+        self._take_out.clicked.connect(self.take_out_asked)
+        self._bring_in = QPushButton(words("settings.bring_in"))
+        self._bring_in.clicked.connect(self.bring_in_asked)
         self._lay_out()
         self.setFocusProxy(self._name)
 
@@ -76,6 +84,7 @@ class SettingsPage(QWidget):
             ("settings.look", (self._theme,), ()),
             ("settings.brewing", (self._drained,), ()),
             ("settings.journal", (self._place, self._copies), (self._folder, self._copy)),
+            ("settings.in_and_out", (self._exchange,), (self._take_out, self._bring_in)),
         )
         for code, shown, buttons in parts:
             panel = Panel(words(code))

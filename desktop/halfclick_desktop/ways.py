@@ -8,6 +8,7 @@ from halfclick.service.coffees import coffee_of_bag, shelf
 from halfclick.service.cups import coffee_of_brew
 from halfclick.service.done import Touched
 from halfclick.service.guide import under_way
+from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned, next_plan
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.pages import Pages
@@ -53,7 +54,15 @@ class Ways:
         page("guide").finished.connect(self._taste)
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
+        page("settings").take_out_asked.connect(partial(show, "take_out"))
+        page("settings").bring_in_asked.connect(partial(show, "bring_in"))
+        page("bring_in").brought_in.connect(self._brought_in)
         page("history").sheet_asked.connect(self._open_sheet)
+
+    def _brought_in(self) -> None:
+        """A journal brought in may be the first to tell the kit."""
+        if kit_in_use(self._desk.store) is not None:
+            self._window.rail.show_usable(True)
 
     def _kit_is_known(self) -> None:
         self._window.rail.show_usable(True)
