@@ -36,10 +36,12 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.notice import Notice
+from halfclick_desktop.widgets.panel import Panel
 from halfclick_desktop.widgets.progress_row import ProgressRow
 from halfclick_desktop.widgets.table_match import TableMatch
 from halfclick_desktop.widgets.text_table import TextTable
 
+COLUMN_PX = 720
 COUNTED = ("new", "changed", "kept", "buried")
 
 
@@ -60,15 +62,21 @@ class BringInPage(QWidget):
         self._choose_table.clicked.connect(self._table_asked)
         self._choose_journal = QPushButton(words("bring_in.choose_journal"))
         self._choose_journal.clicked.connect(self._journal_asked)
-        self._told = QLabel(words("bring_in.told"))
+        self._first = QPushButton(words("bring_in.choose_table_first"))
+        self._first.setProperty("role", "main")
+        self._first.clicked.connect(self._table_asked)
+        self._second = QPushButton(words("bring_in.choose_journal"))
+        self._second.clicked.connect(self._journal_asked)
+        self._told = QLabel()
         self._told.setWordWrap(True)
         self._match = TableMatch(words)
         self._match.matching_edited.connect(self._matching_edited)
         self._match.delimiter_edited.connect(self._delimiter_edited)
         self._result = TextTable(words("bring_in.result"))
-        self._start = QWidget()
+        self._start = self._two_ways()
+        self._nothing = QWidget()
         self._shown = QStackedWidget()
-        for widget in (self._start, self._match, self._result):
+        for widget in (self._start, self._match, self._result, self._nothing):
             self._shown.addWidget(widget)
         self._columns = QPushButton(words("bring_in.columns_again"))
         self._columns.clicked.connect(self._show_match)
@@ -104,12 +112,31 @@ class BringInPage(QWidget):
         whole.addWidget(self._progress)
         whole.addLayout(foot)
 
+    def _two_ways(self) -> QWidget:
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GROUPS)
+        for name, button in (("table", self._first), ("journal", self._second)):
+            panel = Panel(self._desk.words(f"bring_in.{name}"))
+            panel.setMaximumWidth(COLUMN_PX)
+            told = QLabel(self._desk.words(f"bring_in.{name}_told"))
+            told.setWordWrap(True)
+            row = QHBoxLayout()
+            row.addWidget(button)
+            row.addStretch(1)
+            panel.add(told)
+            panel.add(row)
+            column.addWidget(panel)
+        column.addStretch(1)
+        return inside
+
     def reload(self, touched: Touched) -> None:
         """Nothing to read again: what was chosen stays."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):
-            press_main(self, self._main if self._does is not None else self._choose_table)
+            press_main(self, self._main if self._does is not None else self._first)
         else:
             super().keyPressEvent(event)
 
@@ -147,6 +174,7 @@ class BringInPage(QWidget):
 
     def _table_seen(self, table: Table) -> None:
         self._end()
+        self._left_start()
         self._table = table
         self._match.show_table(table, matched(table))
         self._show_match()
@@ -208,7 +236,7 @@ class BringInPage(QWidget):
         self._result.show_rows(
             header, [[str(bad.line), words.sentence(bad.why)] for bad in gathered.bad]
         )
-        self._shown.setCurrentWidget(self._result if gathered.bad else self._start)
+        self._shown.setCurrentWidget(self._result if gathered.bad else self._nothing)
         self._columns.show()
         if gathered.new:
             self._offer(words("bring_in.write_cups", count=gathered.new), self._write_table)
@@ -240,6 +268,7 @@ class BringInPage(QWidget):
 
     def _journal_seen(self, incoming: Incoming) -> None:
         self._end()
+        self._left_start()
         self._incoming = incoming
         words = self._desk.words
         header = [words("bring_in.column_kind")]
@@ -288,6 +317,8 @@ class BringInPage(QWidget):
         self._shown.setCurrentWidget(self._start)
         self._columns.hide()
         self._told.setText(self._desk.words("bring_in.told"))
+        for button in (self._choose_table, self._choose_journal):
+            button.hide()
         self._offer("", None)
 
     def _offer(self, text: str, does: Callable[[], None] | None) -> None:
@@ -295,6 +326,11 @@ class BringInPage(QWidget):
         self._does = does
         self._main.setText(text)
         self._main.setVisible(does is not None)
+
+    def _left_start(self) -> None:
+        """Offer another file beside the one that is shown."""
+        for button in (self._choose_table, self._choose_journal):
+            button.show()
 
     def _go_on(self) -> None:
         if self._does is not None and not self._progress.is_busy():
