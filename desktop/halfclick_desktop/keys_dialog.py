@@ -29,6 +29,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Escape", "keys.back"),
             ("Tab", "keys.next"),
             ("Ctrl+Z", "keys.undo"),
+            ("Ctrl+P", "keys.print"),
             ("Ctrl+E", "settings.take_out"),
             ("Ctrl+I", "settings.bring_in"),
             ("F1", "keys.keys"),

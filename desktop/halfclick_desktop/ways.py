@@ -56,8 +56,26 @@ class Ways:
         page("log").logged.connect(self._taste)
         page("settings").take_out_asked.connect(partial(show, "take_out"))
         page("settings").bring_in_asked.connect(partial(show, "bring_in"))
+        for name in ("sheet", "plan"):
+            page(name).print_asked.connect(self._print_recipe)
+        page("history").print_asked.connect(self._print_history)
         page("bring_in").brought_in.connect(self._brought_in)
         page("history").sheet_asked.connect(self._open_sheet)
+
+    def _print_recipe(self, planned: Planned) -> None:
+        from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for
+
+        try:
+            dialog = recipe_dialog(self._desk, planned, self._window)
+        except CoreError as error:
+            self._window.notice.say(self._desk.words.sentence(error))
+            return
+        dialog.exec()
+
+    def _print_history(self, coffee_id: UUID) -> None:
+        from halfclick_desktop.print_dialog import history_dialog  # rarely asked for
+
+        history_dialog(self._desk, coffee_id, self._window).exec()
 
     def _brought_in(self) -> None:
         """A journal brought in may be the first to tell the kit."""
