@@ -101,6 +101,7 @@ def _to_read(path: Path, there: bool, person_name: str, device_name: str) -> Sto
         raise StoreUnwritable("store.older_to_read", path=str(path))
     engine = engine_of(path, read_only=True)
     try:
+        _require_whole(engine, path)
         person, device = _known(engine, person_name, device_name)
     except BaseException:
         engine.dispose()

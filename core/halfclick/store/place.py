@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from platformdirs import user_data_path
+from platformdirs import user_data_path, user_state_path
 
 VARIABLE = "HALFCLICK_JOURNAL"
 FILE_NAME = "journal.db"
@@ -18,3 +18,8 @@ def journal_path(option: str | None = None) -> Path:
     if given:
         return Path(given).expanduser().absolute()
     return user_data_path("halfclick", appauthor=False) / FILE_NAME
+
+
+def demo_folder() -> Path:
+    """Return where the demo journal is made: beside what this machine remembers, away from ours."""
+    return user_state_path("halfclick", appauthor=False) / "demo"
