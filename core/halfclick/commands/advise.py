@@ -95,21 +95,27 @@ def _lines(words: Wording, cup: Cup, advice: Advice, said: Said | None) -> list[
     if advice.outcome is not Outcome.NOTHING:
         lines += recipe_lines(words, advice.recipe)
     lines += sentences(words, (*advice.why, *advice.this_cup))
-    if advice.contested:
-        text = words.sentence(advice.contested)
-        lines.append(words("commands.part", part=words("advice_panel.contested"), text=text))
-    for code, messages in (("for", advice.spoke_for), ("against", advice.spoke_against)):
-        if messages:
-            part = words(f"advice_panel.{code}")
-            lines.append(words("commands.part", part=part, text=words.sentences(messages)))
-    if advice.expect:
-        expect = words.sentences(advice.expect)
-        lines.append(words("commands.part", part=words("advice_panel.expect"), text=expect))
-    if advice.changes:
-        lines.append(words(f"noticed.{advice.noticed.value}"))
-    if advice.mind_changer:
-        text = words.sentence(advice.mind_changer)
-        lines.append(words("commands.part", part=words("advice_panel.mind"), text=text))
+    lines += _grounds(words, advice)
     if said is not None:
         lines.append(words(f"commands.said_{said.value}"))
+    return lines
+
+
+def _grounds(words: Wording, advice: Advice) -> list[str]:
+    """Return what an advice rests on and expects, a line a part that has something to say."""
+    parts = {
+        "contested": (advice.contested,),
+        "for": advice.spoke_for,
+        "against": advice.spoke_against,
+        "expect": advice.expect,
+        "mind": (advice.mind_changer,),
+    }
+    lines: list[str] = []
+    for name, messages in parts.items():
+        text = words.sentences(tuple(one for one in messages if one is not None))
+        if text:
+            part = words(f"advice_panel.{name}")
+            lines.append(words("commands.part", part=part, text=text))
+    if advice.changes:
+        lines.append(words(f"noticed.{advice.noticed.value}"))
     return lines

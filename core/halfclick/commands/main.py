@@ -59,9 +59,7 @@ def _run(argv: list[str], words: Wording, clock: Callable[[], datetime]) -> int:
     return FINE
 
 
-def _answered(
-    options: argparse.Namespace, words: Wording, clock: Callable[[], datetime]
-) -> Answer:
+def _answered(options: argparse.Namespace, words: Wording, clock: Callable[[], datetime]) -> Answer:
     from halfclick.commands.bench import Bench
 
     name = "bring_in" if options.command == "import" else options.command

@@ -1,6 +1,7 @@
 """Where the journal lies."""
 
 import os
+from datetime import datetime
 from pathlib import Path
 
 from platformdirs import user_data_path, user_state_path
@@ -20,6 +21,7 @@ def journal_path(option: str | None = None) -> Path:
     return user_data_path("halfclick", appauthor=False) / FILE_NAME
 
 
-def demo_folder() -> Path:
-    """Return where the demo journal is made: beside what this machine remembers, away from ours."""
-    return user_state_path("halfclick", appauthor=False) / "demo"
+def demo_path(now: datetime, folder: Path | None = None) -> Path:
+    """Return the file of a day's demo journal: with what this machine remembers, never ours."""
+    place = folder or user_state_path("halfclick", appauthor=False) / "demo"
+    return place / f"demo-{now:%Y%m%d}.db"
