@@ -57,7 +57,7 @@ def run(capsys, clock, monkeypatch, tmp_path: Path) -> Run:
 @pytest.fixture
 def opened(journal: Path, clock) -> Callable[[], Store]:
     """Return what opens the journal to look at it."""
-    return lambda: open_store(journal, clock=clock, person_name="Ada", device_name="laptop")
+    return lambda: open_store(journal, clock=clock)
 
 
 @pytest.fixture
