@@ -42,7 +42,7 @@ def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None 
 
 def _run(argv: list[str], words: Wording, clock: Callable[[], datetime]) -> int:
     try:
-        options = parser_of(words).parse_args(argv)
+        options = parser_of(words, argv).parse_args(argv)
     except SystemExit as left:  # argparse has said what is wrong, or printed the help
         return int(left.code or FINE)
     try:

@@ -41,8 +41,8 @@ COMMANDS = (
 )
 
 
-def parser_of(words: Wording) -> argparse.ArgumentParser:
-    """Return the parser of the whole command line."""
+def parser_of(words: Wording, argv: list[str]) -> argparse.ArgumentParser:
+    """Return the parser of a command line: every command, with the options of those named in it."""
     parser = argparse.ArgumentParser(
         prog=PROGRAM,
         description=_said(words, "commands.about"),
@@ -52,9 +52,13 @@ def parser_of(words: Wording) -> argparse.ArgumentParser:
     )
     subs = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
     for name in COMMANDS:
+        help_text = _said(words, f"commands.{name}")
+        if name not in argv:
+            subs.add_parser(name, help=help_text, add_help=False)
+            continue
         sub = subs.add_parser(
             name,
-            help=_said(words, f"commands.{name}"),
+            help=help_text,
             description=_said(words, f"commands.{name}"),
             epilog=_said(words, f"commands.{name}_json") + "\n\n" + _said(words, "commands.json"),
             formatter_class=argparse.RawDescriptionHelpFormatter,
