@@ -29,6 +29,9 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Escape", "keys.back"),
             ("Tab", "keys.next"),
             ("Ctrl+Z", "keys.undo"),
+            ("Ctrl+P", "keys.print"),
+            ("Ctrl+E", "settings.take_out"),
+            ("Ctrl+I", "settings.bring_in"),
             ("F1", "keys.keys"),
             ("Ctrl+Q", "keys.quit"),
         ),
@@ -54,6 +57,15 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("N", "keys.taste_refuse"),
         ),
     ),
+    (
+        "plan",
+        (
+            ("Ctrl+G", "keys.guests_open"),
+            ("Ctrl+K", "keys.guests_caffeine"),
+            ("Ctrl+D", "keys.caution_seen"),
+        ),
+    ),
+    ("guests", (("Ctrl+K", "keys.guests_caffeine"), ("Ctrl+D", "keys.caution_seen"))),
     (
         "guide",
         (
@@ -85,6 +97,10 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("K, C", "taste_page.verdict_keys"),
             ("Up, Down", "keys.taste_rows"),
             ("Backspace", "keys.taste_empty"),
+            ("Space", "keys.taste_word_off"),
+            ("Left, Right", "keys.taste_word_moved"),
+            ("1, 2", "keys.taste_question"),
+            ("F, M, H, L, P, G, Y, N", "keys.taste_complaint"),
             ("N", "keys.taste_refuse"),
         ),
     ),
