@@ -20,7 +20,7 @@ from halfclick_desktop.keys_dialog import KEYS, KeysDialog
 from halfclick_desktop.local import Local
 from halfclick_desktop.look import Theme
 from halfclick_desktop.pages import PAGES
-from halfclick_desktop.taste_page import MARK_KEYS, STRENGTH_KEYS, VERDICT_KEYS
+from halfclick_desktop.taste_fields import MARK_KEYS, STRENGTH_KEYS, VERDICT_KEYS
 from halfclick_desktop.widgets.slip_row import KEYS as SLIP_KEYS
 
 
