@@ -152,8 +152,8 @@ def _candidate(rule: Rule, case: Case, limits: Limits) -> Candidate | None:
 def _was_tried(rule: Rule, case: Case) -> bool:
     """Return whether a rule has had its turn.
 
-    An act, and a long steep, is done once a bag. A complaint has no number that could be seen to shrink, so a change
-    that brought nothing is followed by the next one, not by more of the same.
+    An act, and a long steep, is done once a bag. A complaint has no number that could be seen to
+    shrink, so a change that brought nothing is followed by the next, not by more of the same.
     """
     if rule.act is not None:
         return rule.act in case.acts_done

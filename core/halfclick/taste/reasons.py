@@ -71,15 +71,23 @@ def spoke_against(case: Case, rule: Rule | None = None) -> tuple[Message, ...]:
         found.append(Message("against.inside"))
     if Mark.SWEET in case.there and case.faults:
         found.append(Message("against.sweet", {"level": case.marks.of(Mark.SWEET)}))
-    if Mark.SOUR in case.there and case.age_days is not None and case.age_days < YOUNG_DAYS:
-        found.append(Message("against.young", {"count": case.age_days}))
-    if Mark.SOUR in case.there and case.roast is Roast.DARK:
-        found.append(Message("against.dark_and_sour"))
+    if Mark.SOUR in case.there:
+        found += _sour_by_nature(case)
     if case.water_changed:
         found.append(Message("against.water_changed"))
     if case.slipped or case.weight < UNWEIGHED:
         found.append(Message("against.weight", {"weight_share": case.weight}))
     return tuple(found)
+
+
+def _sour_by_nature(case: Case) -> list[Message]:
+    """Return what of the coffee itself may make it sour."""
+    found: list[Message] = []
+    if case.age_days is not None and case.age_days < YOUNG_DAYS:
+        found.append(Message("against.young", {"count": case.age_days}))
+    if case.roast is Roast.DARK:
+        found.append(Message("against.dark_and_sour"))
+    return found
 
 
 def contested_by(rule: Rule) -> Message | None:

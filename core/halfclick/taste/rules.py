@@ -245,7 +245,11 @@ def _moves(rule: str, given: object) -> tuple[Move, ...]:
 
 
 def _move(rule: str, given: object) -> Move:
-    if not isinstance(given, dict) or not {"lever", "way"} <= set(given) <= {"lever", "way", "size"}:
+    if not isinstance(given, dict) or not {"lever", "way"} <= set(given) <= {
+        "lever",
+        "way",
+        "size",
+    }:
         raise fields.refused(rule, "moves", given)
     if given.get("size", Size.SEARCH) not in set(Size):
         raise fields.refused(rule, "moves", given)

@@ -52,6 +52,7 @@ class Cause(StrEnum):
     FEW_POURS = "few_pours"
     DENSE_LOT = "dense_lot"
     SWELLING = "swelling"
+    OWN_EXPERIENCE = "own_experience"
 
 
 class Reason(StrEnum):

@@ -5,8 +5,8 @@ from hypothesis import strategies as st
 
 from halfclick.model.advice import Act, Outcome
 from halfclick.model.changes import is_one_idea
-from halfclick.model.cup import beverage_g
 from halfclick.model.coffee import Process, Roast
+from halfclick.model.cup import beverage_g
 from halfclick.model.kit import DripperShape, PaperKind
 from halfclick.model.moves import differences
 from halfclick.model.recipe import Change, Lever, even_pours

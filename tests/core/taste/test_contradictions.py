@@ -105,9 +105,12 @@ def test_bitter_and_dry_have_different_remedies(bench):
     assert levers(dry) == {(Lever.POURS, False)}
 
 
-def test_no_rule_for_bitter_alone_fits_a_cup_that_is_only_dry(bench):
-    for rule in bench.rules:
-        assert not (Mark.BITTER in rule.marks and rule.marks <= {Mark.HARSH}), rule.id
+@pytest.mark.parametrize("clock", ClockPlace)
+@pytest.mark.parametrize("roast", Roast)
+def test_a_cup_that_is_only_dry_never_gets_a_rule_for_bitter(bench, clock, roast):
+    rules = {rule.id: rule for rule in bench.rules}
+    assert rules[bench.advice("harsh", clock=clock, roast=roast).rule].marks == {Mark.HARSH}
+    assert rules[bench.advice("bitter", clock=clock, roast=roast).rule].marks == {Mark.BITTER}
 
 
 def test_where_bitter_may_be_dryness_the_advice_says_the_difference(bench, words):

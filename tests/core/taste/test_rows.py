@@ -59,7 +59,11 @@ ROWS = [
     ((), {**heard("flat")}, "check_age"),
     ((), {**heard("flat"), "age_days": 45}, [("grind", -2)]),
     ((), {**heard("flat"), "age_days": 20}, "swap_water"),
-    ((), {**heard("flat"), "age_days": 20, "acts_done": frozenset({Act.SWAP_WATER})}, [("grind", -2)]),
+    (
+        (),
+        {**heard("flat"), "age_days": 20, "acts_done": frozenset({Act.SWAP_WATER})},
+        [("grind", -2)],
+    ),
     # Muddy. Common practice, no source; strength by Frost, Ristenpart & Guinard 2020.
     ((), {**heard("muddy")}, [("pours", -1)]),
     ((), {**heard("muddy"), "felt": Felt.STRONG}, [("ratio", 2)]),
