@@ -1,6 +1,7 @@
 """What opening a journal makes, holds and refuses."""
 
 import os
+import shutil
 import signal
 import sqlite3
 import subprocess
@@ -176,6 +177,34 @@ def test_a_damaged_journal_is_refused_and_untouched(closed, clock, words, damage
     with untouched(closed), pytest.raises(StoreDamaged) as caught:
         open_store(closed, clock=clock)
     assert "is damaged" in words.sentence(caught.value)
+
+
+def half_upgraded(path):
+    """Leave a file that says an older revision, with a table of a newer one in it."""
+    shutil.copy(Path(__file__).parent / "old_files" / "0001.db", path)
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("CREATE TABLE photo (id)")
+
+
+def half_there(path):
+    """Leave a file that says the newest revision, without one of its tables."""
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("DROP TABLE photo")
+
+
+def without_a_column(path):
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("ALTER TABLE tasting DROP COLUMN complaints")
+
+
+@pytest.mark.parametrize("half", [half_upgraded, half_there, without_a_column])
+def test_a_half_migrated_journal_is_refused_and_untouched(closed, clock, words, half):
+    half(closed)
+    before = closed.read_bytes()
+    with pytest.raises(StoreDamaged) as caught:
+        open_store(closed, clock=clock)
+    assert closed.read_bytes() == before
+    assert "half one release and half another" in words.sentence(caught.value)
 
 
 def test_a_second_opener_is_refused_and_told_who_holds_the_journal(store, clock, words):

@@ -112,6 +112,11 @@ class Water:
 
     def __post_init__(self) -> None:
         _require_name(self.name, "water")
+        for name in ("hardness_mg_l", "alkalinity_mg_l"):
+            value = getattr(self, name)
+            # Drinking waters lie well below; the bound only keeps out what cannot be.
+            if value is not None and not 0.0 <= value <= 5_000.0:
+                raise BadInput(f"water.bad_{name.removesuffix('_mg_l')}", given=value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

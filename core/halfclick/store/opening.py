@@ -9,13 +9,14 @@ from uuid import uuid4
 
 import sqlalchemy as sa
 
-from halfclick.errors import StoreUnwritable
+from halfclick.errors import StoreDamaged, StoreUnwritable
 from halfclick.model.person import Device, Person
 from halfclick.store.engine import engine_of, writing_on
 from halfclick.store.faults import translated
 from halfclick.store.journal import Reader, Store, Writer
 from halfclick.store.lock import hold
 from halfclick.store.looking import NEWEST_REVISION, is_there, revision_of
+from halfclick.store.tables import METADATA
 from halfclick.wording import Message
 
 
@@ -56,6 +57,7 @@ def open_store(
             notices = _up_to_date(path, clock)
             engine = engine_of(path)
             try:
+                _require_whole(engine, path)
                 person, device = _introduced(engine, clock(), person_name, device_name)
             except BaseException:
                 engine.dispose()
@@ -78,6 +80,18 @@ def _up_to_date(path: Path, clock: Callable[[], datetime]) -> tuple[Message, ...
         create(path)
         return ()
     return upgrade(path, now=clock())
+
+
+def _require_whole(engine: sa.Engine, path: Path) -> None:
+    """Raise StoreDamaged where tables or columns of the newest revision are missing."""
+    query = sa.text(
+        "SELECT t.name, c.name FROM sqlite_master AS t JOIN pragma_table_info(t.name) AS c"
+    )
+    with engine.connect() as connection:
+        there = {(table, column) for table, column in connection.execute(query)}
+    for table in METADATA.tables.values():
+        if any((table.name, column.name) not in there for column in table.columns):
+            raise StoreDamaged("store.half_migrated", path=str(path))
 
 
 def _to_read(path: Path, there: bool, person_name: str, device_name: str) -> Store:

@@ -6,11 +6,13 @@ from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
+import sqlalchemy as sa
 from alembic import command
 from alembic.config import Config
 
 from halfclick.errors import StoreDamaged
 from halfclick.store.engine import engine_of, writing_on
+from halfclick.store.faults import mended
 from halfclick.store.looking import APPLICATION_ID, NEWEST_REVISION, check
 from halfclick.wording import Message
 
@@ -50,7 +52,8 @@ def migrate(path: Path, *, scripts: str, newest: str) -> None:
     """Run the missing revisions in one transaction, and check what came of it.
 
     Raises:
-        StoreDamaged: rows name rows that are not there; the file is as it was.
+        StoreDamaged: the tables are not those of the revision it claims, or rows name rows that
+            are not there; the file is as it was.
     """
     # Rebuilding a table under foreign keys would delete the rows that name it.
     engine = engine_of(path, foreign_keys=False)
@@ -59,7 +62,13 @@ def migrate(path: Path, *, scripts: str, newest: str) -> None:
     try:
         with writing_on(engine) as connection, connection.begin():
             config.attributes["connection"] = connection
-            command.upgrade(config, "head")
+            try:
+                command.upgrade(config, "head")
+            except (sa.exc.OperationalError, sa.exc.IntegrityError) as error:
+                # Full, locked and the like keep their own sentences.
+                if mended(error, path) is not None:
+                    raise
+                raise StoreDamaged("store.half_migrated", path=str(path)) from error
             if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
                 raise StoreDamaged("store.damaged", path=str(path))
             connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")

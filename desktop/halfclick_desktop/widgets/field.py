@@ -21,6 +21,8 @@ from halfclick.wording import Wording
 from halfclick_desktop.look import INSIDE
 from halfclick_desktop.text import typed
 
+_NUMBER = re.compile(r"-? ?((\d{1,12}|\d{1,3}( \d{3}){1,3})(\.\d*)?|\.\d+)", re.ASCII)
+
 DATE_FORMATS = ("%Y-%m-%d", "%d.%m.%Y", "%d/%m/%Y", "%d %b %Y", "%d %B %Y")
 
 
@@ -279,13 +281,15 @@ class YesNoField(Field):
 def parsed_number(text: str) -> float:
     """Return the number a text names, with a point or a comma as its decimal mark.
 
+    Spaces may part thousands and nothing else: 15 and 16 typed side by side are no 1516.
+
     Raises:
         BadInput: it is no number.
     """
-    cleaned = re.sub(r"\s", "", text).replace("\N{MINUS SIGN}", "-").replace(",", ".")
-    if not re.fullmatch(r"-?(\d{1,12}(\.\d*)?|\.\d+)", cleaned, re.ASCII):
+    cleaned = re.sub(r"\s", " ", text.strip()).replace("\N{MINUS SIGN}", "-").replace(",", ".")
+    if not _NUMBER.fullmatch(cleaned):
         raise BadInput("field.not_a_number", text=text.strip()[:20])
-    return float(cleaned)
+    return float(cleaned.replace(" ", ""))
 
 
 def parsed_date(text: str) -> date:
