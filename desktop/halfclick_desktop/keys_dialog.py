@@ -52,6 +52,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("H", "keys.sheet_history"),
             ("A", "keys.sheet_accept"),
             ("N", "keys.taste_refuse"),
+            ("?", "keys.rule"),
         ),
     ),
     (
@@ -76,6 +77,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Up, Down", "keys.taste_rows"),
             ("Backspace", "keys.taste_empty"),
             ("N", "keys.taste_refuse"),
+            ("?", "keys.rule"),
         ),
     ),
     (
@@ -85,6 +87,18 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Home, End", "keys.history_ends"),
             ("D", "keys.history_days"),
             ("T", "keys.history_table"),
+        ),
+    ),
+    (
+        "rules",
+        (
+            ("Return", "keys.rules_switch"),
+            ("F", "keys.rules_find"),
+            ("N", "keys.rules_new"),
+            ("E", "keys.rules_edit"),
+            ("Delete", "keys.rules_remove"),
+            ("Ctrl+T", "keys.rules_text"),
+            ("Ctrl+Return", "keys.rules_keep"),
         ),
     ),
     ("forms", (("Up, Down", "keys.day"),)),

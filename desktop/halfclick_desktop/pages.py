@@ -19,6 +19,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "history": ("history_page", "HistoryPage"),
     "kit": ("kit_page", "KitPage"),
     "settings": ("settings_page", "SettingsPage"),
+    "rules": ("rules_page", "RulesPage"),
     "first_run": ("first_run_page", "FirstRunPage"),
     "resume": ("resume_page", "ResumePage"),
 }

@@ -26,7 +26,7 @@ from halfclick.taste.own_text import OwnRuleEntry
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.field import TextField
-from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.own_rule_form import OwnRuleForm
 from halfclick_desktop.widgets.panel import scrolled
@@ -94,9 +94,9 @@ class RulesPage(QWidget):
         self._write.hide()
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
-        body.addLayout(left, 5)
-        body.addWidget(self._read, 4)
-        body.addWidget(self._write, 4)
+        body.addLayout(left, 6)
+        body.addWidget(self._read, 5)
+        body.addWidget(self._write, 5)
         keys = QHBoxLayout()
         keys.setSpacing(INSIDE)
         for button in self._buttons.values():
@@ -137,25 +137,24 @@ class RulesPage(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         keys = {"n": "new", "e": "edit", "f": "find"}
         name = keys.get(event.text().lower())
-        if event.key() == Qt.Key.Key_Delete:
-            name = "remove"
-        elif event.key() == Qt.Key.Key_Escape:
-            name = "back"
-        elif is_return(event):
-            name = self._named_by_return()
-        elif event.key() == Qt.Key.Key_Down and self._search.line.hasFocus():
+        if event.key() == Qt.Key.Key_Escape:
+            self._escaped()
+        elif event.key() == Qt.Key.Key_Delete:
+            self._buttons["remove"].click()
+        elif self._search.line.hasFocus() and (is_return(event) or event.key() == Qt.Key.Key_Down):
             self._table.setFocus()
-            return
-        if name is None or not self._buttons[name].isEnabled():
-            super().keyPressEvent(event)
-        else:
+        elif is_return(event):
+            press_main(self, self._buttons["switch"])
+        elif name is not None:
             self._buttons[name].click()
+        else:
+            super().keyPressEvent(event)
 
-    def _named_by_return(self) -> str:
-        """Return what Return does: the button it is on, else the switch."""
-        focused = self.focusWidget()
-        on = [name for name, button in self._buttons.items() if button is focused]
-        return on[0] if on else "switch"
+    def _escaped(self) -> None:
+        if self._write.isHidden():
+            self.left.emit()
+        else:
+            self._leave_form()
 
     def _find(self) -> None:
         """Show the rules that have every word sought, the laws first."""

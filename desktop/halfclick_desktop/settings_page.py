@@ -28,6 +28,7 @@ class SettingsPage(QWidget):
 
     changed = Signal(Touched)
     theme_asked = Signal(str)
+    rules_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -59,6 +60,10 @@ class SettingsPage(QWidget):
         self._folder.clicked.connect(self._open_folder)
         self._copy = QPushButton(words("settings.copy_now"))
         self._copy.clicked.connect(self._copy_asked)
+        self._rules_says = QLabel(words("settings.rules_says"))
+        self._rules_says.setWordWrap(True)
+        self._rules = QPushButton(words("settings.open_rules"))
+        self._rules.clicked.connect(self.rules_asked)
         self._lay_out()
         self.setFocusProxy(self._name)
 
@@ -75,6 +80,7 @@ class SettingsPage(QWidget):
             ("settings.you", (self._name, self._device), (self._name_kept,)),
             ("settings.look", (self._theme,), ()),
             ("settings.brewing", (self._drained,), ()),
+            ("settings.rules", (self._rules_says,), (self._rules,)),
             ("settings.journal", (self._place, self._copies), (self._folder, self._copy)),
         )
         for code, shown, buttons in parts:

@@ -61,6 +61,7 @@ class TastePage(QWidget):
     """Takes what a cup tasted like in twenty seconds, by keyboard alone."""
 
     changed = Signal(Touched)
+    rule_asked = Signal(str)
     tasted = Signal(object)  # the brew's id: saved, and answered or left
 
     def __init__(self, desk: Desk) -> None:
@@ -120,6 +121,7 @@ class TastePage(QWidget):
         self._panel = AdvicePanel(words)
         self._panel.accepted.connect(self._accepted)
         self._panel.refused.connect(self._refused)
+        self._panel.rule_asked.connect(self.rule_asked)
         self._lay_out()
         self._connect()
 
@@ -251,6 +253,8 @@ class TastePage(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):
             self.save()
+        elif event.text() == "?":
+            self._panel.ask_rule()
         else:
             super().keyPressEvent(event)
 

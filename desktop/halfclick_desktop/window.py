@@ -39,6 +39,7 @@ RAIL_OF = {
     "taste": "brew",
     "log": "brew",
     "resume": "brew",
+    "rules": "settings",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
 PASSING = frozenset({"opening", "first_run", "coffee_form", "guide", "taste", "log", "resume"})

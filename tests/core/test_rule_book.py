@@ -235,6 +235,15 @@ def test_another_water_than_the_last_good_cup_comes_first(store, clock, coffee, 
     assert "not the one of your last good cup" in words.sentences(advice.why)
 
 
+def test_a_new_coffee_is_told_of_a_new_water_by_the_last_cup_that_was_kept(
+    store, clock, coffee, brewed, kit
+):
+    brewed(coffee("Fell Side"), verdict=Verdict.KEEP)
+    water = add_thing(store, Water(id=uuid4(), name="spring"), clock=clock).value
+    put_to_use(store, water, clock=clock)
+    assert advise(store, brewed(coffee("Gill Head"), **FLAT).id).rule == "flat_new_water"
+
+
 def test_a_softened_water_is_told_by_its_figures(store, clock, coffee, brewed, kit):
     water = Water(id=kit().kitchen.id, name="tap", hardness_mg_l=8.0, alkalinity_mg_l=120.0)
     put_to_use(store, add_thing(store, water, clock=clock).value, clock=clock)

@@ -9,7 +9,7 @@ from halfclick.model.advice import Outcome, Proposal
 from halfclick.model.brew import Brew, SlipKind
 from halfclick.model.coffee import Bag, Coffee, Lot, age_days
 from halfclick.model.recipe import Recipe
-from halfclick.model.tasting import Complaint, Tasting
+from halfclick.model.tasting import Complaint, Tasting, Verdict
 from halfclick.service.cups import Cup, every_cup, same_recipe
 from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import KitView
@@ -48,7 +48,7 @@ def context_of(
     bag = r.get(Bag, brew.bag_id)
     lot = r.get(Lot, bag.lot_id)
     coffee = r.get(Coffee, lot.coffee_id)
-    lots = {cup.brew.bag_id: r.get(Bag, cup.brew.bag_id).lot_id for cup in earlier}
+    lots = {bag_id: r.get(Bag, bag_id).lot_id for bag_id in {cup.brew.bag_id for cup in earlier}}
     of_lot = [cup for cup in earlier if lots[cup.brew.bag_id] == lot.id]
     of_bag = [cup.brew for cup in earlier if cup.brew.bag_id == bag.id]
     steeped_from = _steeped_from(r, brew)
@@ -89,16 +89,22 @@ def _stalled(brew: Brew) -> bool:
 def _water_changed(r: Reader, brew: Brew, tasting: Tasting, earlier: Sequence[Cup]) -> bool:
     """Return whether the last good cup had another water.
 
-    A cup of this coffee tells; where there is none, any coffee's, but that is read only for a
-    complaint, which water may be behind.
+    A cup of this coffee tells; where there is none, the last that was kept of any coffee, but
+    that is looked for only after a complaint, which water may be behind.
     """
-    good = [cup for cup in earlier if cup.is_good]
+    good = [cup.brew for cup in earlier if cup.is_good][-1:]
     if not good and tasting.complaints:
-        good = [
-            cup for cup in every_cup(r) if cup.is_good and cup.brew.started_at < brew.started_at
-        ]
-    waters = (good[-1].brew.kit.water_id if good else None, brew.kit.water_id)
+        good = _last_kept(r, brew)
+    waters = (good[0].kit.water_id if good else None, brew.kit.water_id)
     return None not in waters and waters[0] != waters[1]
+
+
+def _last_kept(r: Reader, brew: Brew) -> list[Brew]:
+    kept = [
+        one for one in r.all(Tasting, verdict=Verdict.KEEP.value) if one.tasted_at < brew.started_at
+    ]
+    newest = max(kept, key=lambda one: one.tasted_at, default=None)
+    return [r.get(Brew, newest.brew_id)] if newest is not None else []
 
 
 def _persisting(tasting: Tasting, of_lot: Sequence[Cup]) -> frozenset[Complaint]:

@@ -1,10 +1,12 @@
 """A rule in plain words: what it is about, what it does, and what it suspects."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Mapping
+from dataclasses import replace
 from enum import StrEnum
 
 from halfclick.model.advice import Outcome
-from halfclick.taste.rules import Move, Rule, Size
+from halfclick.model.tasting import Mark
+from halfclick.taste.rules import ClockPlace, Felt, Move, Rule, Size
 from halfclick.wording import Message
 
 # Each list of conditions and the catalogue topic that names its words; marks and complaints stand
@@ -31,23 +33,30 @@ _FLAGS = (
     "persists",
     "age_known",
 )
+# Lists that name all but one say the one they leave out.
+_WHOLE: Mapping[str, type[StrEnum]] = {"clock": ClockPlace, "strength": Felt}
+_NO_MATTER = frozenset({Felt.RIGHT, Felt.UNSAID})
 
 
 def title_of(rule: Rule) -> Message:
-    """Return a rule in one line: what it is about, then the one thing it does."""
-    about = conditions_of(rule) or (Message("rule.any_cup"),)
+    """Return a rule in one line: what it is about, then the one thing it does.
+
+    That strength is not in question goes without saying here.
+    """
+    plain = replace(rule, strength=frozenset()) if rule.strength == _NO_MATTER else rule
+    about = conditions_of(plain) or conditions_of(rule) or (Message("rule.any_cup"),)
     return Message("rule.title", {"about": about, "does": does(rule)})
 
 
 def conditions_of(rule: Rule) -> tuple[Message, ...]:
     """Return what must hold of a cup; nothing where a rule is about every cup."""
-    found = [Message(f"mark.{mark.value}") for mark in sorted(rule.marks)]
+    found = [Message(f"mark.{mark.value}") for mark in Mark if mark in rule.marks]
     if rule.complaints:
         found.append(_either("heard.", rule.complaints))
     for field, topic in _LISTS:
         wanted: frozenset[StrEnum] = getattr(rule, field)
         if wanted:
-            found.append(_either(topic, wanted))
+            found.append(_all_but_one(field, wanted) or _either(topic, wanted))
     for field in _FLAGS:
         is_so: bool | None = getattr(rule, field)
         if is_so is not None:
@@ -61,7 +70,7 @@ def conditions_of(rule: Rule) -> tuple[Message, ...]:
 
 def also_of(rule: Rule) -> tuple[Message, ...]:
     """Return the other faults that may be there too."""
-    return tuple(Message(f"mark.{mark.value}") for mark in sorted(rule.also - rule.marks))
+    return tuple(Message(f"mark.{mark.value}") for mark in Mark if mark in rule.also - rule.marks)
 
 
 def does(rule: Rule) -> Message:
@@ -86,7 +95,18 @@ def _moves(move: Move) -> Message:
     return Message("rule.by_half", {"move": told}) if move.size is Size.REFINE else told
 
 
-def _either(topic: str, wanted: Iterable[StrEnum]) -> Message:
-    names = tuple(Message(f"{topic}{one.value}") for one in sorted(wanted))
+def _all_but_one(field: str, wanted: frozenset[StrEnum]) -> Message | None:
+    """Return what must not be, where a list names all the others."""
+    if field == "strength" and wanted == _NO_MATTER:
+        return Message("rule.strength_unasked")
+    if field not in _WHOLE or len(wanted) != len(_WHOLE[field]) - 1:
+        return None
+    (left_out,) = set(_WHOLE[field]) - wanted
+    return Message(f"rule.{field}_not_{left_out.value}")
+
+
+def _either(topic: str, wanted: Collection[StrEnum]) -> Message:
+    kind = type(next(iter(wanted)))
+    names = tuple(Message(f"{topic}{one.value}") for one in kind if one in wanted)
     *first, last = names
     return Message("rule.either", {"first": tuple(first), "last": last}) if first else last

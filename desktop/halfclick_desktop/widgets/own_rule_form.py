@@ -25,7 +25,7 @@ from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.panel import Panel
 from halfclick_desktop.widgets.rule_panel import capital
 
-ACROSS = 4  # ticks in a row
+ACROSS = 3  # ticks in a row
 
 
 class OwnRuleForm(Panel):
@@ -77,9 +77,10 @@ class OwnRuleForm(Panel):
         words = self._words
         form = QVBoxLayout()
         form.setContentsMargins(0, 0, 0, 0)
-        form.setSpacing(GROUPS)
+        form.setSpacing(INSIDE)
         form.addWidget(_quiet(words("own_rule.tastes"), "label"))
         ticks = QGridLayout()
+        ticks.setVerticalSpacing(0)
         for number, box in enumerate(self._ticks.values()):
             # The marks in the first rows, the other words below them.
             place = number if number < len(Mark) else number - len(Mark) + 2 * ACROSS

@@ -33,7 +33,7 @@ class RuleTable(QTableWidget):
         header = self.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setHighlightSections(False)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self.currentCellChanged.connect(self._say)
 
@@ -47,6 +47,9 @@ class RuleTable(QTableWidget):
                     item = QTableWidgetItem(text)
                     item.setToolTip(text)
                     self.setItem(number, column, item)
+            # Once and by itself: a column that follows its contents is measured anew by each.
+            for column in (0, 2):
+                self.resizeColumnToContents(column)
             if self._names:
                 self.choose(keep if keep in self._names else self._names[0])
 
@@ -54,7 +57,8 @@ class RuleTable(QTableWidget):
         """Choose a row by its name, and bring it into sight."""
         row = self._names.index(name)
         self.setCurrentCell(row, 1)
-        self.scrollToItem(self.item(row, 1), QTableWidget.ScrollHint.PositionAtCenter)
+        place = self.model().index(row, 1)
+        self.scrollTo(place, QTableWidget.ScrollHint.PositionAtCenter)
 
     def name(self) -> str:
         """Return the name of the row chosen; empty where there is none."""
