@@ -20,6 +20,7 @@ from halfclick.service.rule_book import add_own_rule, built_in, rule_book
 from halfclick.taste.diagnosis import LAWS
 from halfclick.taste.own_text import OwnRuleEntry, written
 from halfclick.taste.rules import ClockPlace, Lever, Move, Way
+from halfclick_desktop.guide_page import GuidePage
 from halfclick_desktop.rules_page import RulesPage
 from halfclick_desktop.sheet_page import SheetPage
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
@@ -257,7 +258,7 @@ def test_an_own_rule_is_said_to_be_the_persons_own(qtbot, store, clock, words, p
     assert "because it is so" in panel.text_of("why")
 
 
-def test_the_sheet_and_what_to_have_ready_show_the_act_as_the_change(qtbot, desk, papery):
+def test_the_sheet_and_the_guide_show_the_act_as_the_change(qtbot, desk, papery):
     sheet = SheetPage(desk)
     qtbot.addWidget(sheet)
     sheet.show_coffee(coffee_of_brew(desk.store, papery.id).id)
@@ -265,7 +266,14 @@ def test_the_sheet_and_what_to_have_ready_show_the_act_as_the_change(qtbot, desk
     assert heroes == ["Rinse the paper with 200 to 300 g"]
     sheet._accepted()
     heroes = [one.text() for one in sheet.findChildren(QLabel) if one.property("role") == "hero"]
-    assert "Rinse the paper with 200 to 300 g" in heroes
+    assert heroes[-1] == "Rinse the paper with 200 to 300 g"
+    planned = sheet._sheet.next
+    guide = GuidePage(desk)
+    qtbot.addWidget(guide)
+    guide.start(planned)
+    said = [one.text() for one in guide.findChildren(QLabel)]
+    assert "Rinse the paper with 200 to 300 g" in said
+    assert any("rinse the paper with 200 to 300 g" in one for one in said)
 
 
 def test_which_rule_opens_the_book_there_and_escape_comes_back(qtbot, start, clock):

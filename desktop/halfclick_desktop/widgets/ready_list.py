@@ -50,10 +50,10 @@ class ReadyList(QWidget):
             self._add(text, changed=Lever.GRIND in changed)
         if heating:
             self._add(heating, changed=Lever.TEMPERATURE in changed)
-        self._add(words("guide_page.rinse"))
         for act in sorted(acts_in(begun.why)):
             text = words(f"act.{act.value}")
             self._add(text[:1].upper() + text[1:], changed=True)
+        self._add(words("guide_page.rinse"))
 
     def _add(self, text: str, *, changed: bool = False) -> None:
         line = QWidget()
