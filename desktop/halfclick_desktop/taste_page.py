@@ -185,7 +185,9 @@ class TastePage(QWidget):
         self._marks[Mark.SOUR].setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Nothing to read again: what is being typed stays."""
+        """Advise anew where the rules may have changed; what is being typed stays."""
+        if touched & Touched.SETTINGS:
+            self._said()
 
     def entry(self) -> TastingEntry:
         """Return what is typed.

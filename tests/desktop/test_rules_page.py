@@ -16,13 +16,14 @@ from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
-from halfclick.service.rule_book import add_own_rule, built_in, rule_book
+from halfclick.service.rule_book import add_own_rule, built_in, rule_book, switch_rule
 from halfclick.taste.diagnosis import LAWS
 from halfclick.taste.own_text import OwnRuleEntry, written
 from halfclick.taste.rules import ClockPlace, Lever, Move, Way
 from halfclick_desktop.guide_page import GuidePage
 from halfclick_desktop.rules_page import RulesPage
 from halfclick_desktop.sheet_page import SheetPage
+from halfclick_desktop.taste_page import TastePage
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
 
 FAST_FINER = OwnRuleEntry(
@@ -309,3 +310,17 @@ def test_every_control_is_named_and_reached_by_tab(qtbot, page, desk):
     page._buttons["edit"].click()
     assert unnamed(page) == []
     assert unreached(page) == []
+
+
+def test_a_rule_switched_off_meanwhile_changes_the_advice_and_not_what_is_typed(
+    qtbot, desk, papery
+):
+    taste = TastePage(desk)
+    qtbot.addWidget(taste)
+    taste.show_brew(papery.id)
+    qtbot.keyClick(taste._marks[Mark.SOUR], Qt.Key.Key_8)
+    before = taste._panel.text_of("rule")
+    rule = advise(desk.store, papery.id, taste.entry()).rule
+    taste.reload(switch_rule(desk.store, rule, on=False, clock=desk.clock).touched)
+    assert taste._panel.text_of("rule") != before
+    assert taste.entry().marks.sour == 8.0

@@ -5,6 +5,7 @@ from dataclasses import replace
 from enum import StrEnum
 
 from halfclick.model.advice import Outcome
+from halfclick.model.kit import DripperShape
 from halfclick.model.tasting import Mark
 from halfclick.taste.rules import ClockPlace, Felt, Move, Rule, Size
 from halfclick.wording import Message
@@ -34,7 +35,11 @@ _FLAGS = (
     "age_known",
 )
 # Lists that name all but one say the one they leave out.
-_WHOLE: Mapping[str, type[StrEnum]] = {"clock": ClockPlace, "strength": Felt}
+_WHOLE: Mapping[str, type[StrEnum]] = {
+    "clock": ClockPlace,
+    "strength": Felt,
+    "shapes": DripperShape,
+}
 _NO_MATTER = frozenset({Felt.RIGHT, Felt.UNSAID})
 
 

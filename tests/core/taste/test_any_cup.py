@@ -1,5 +1,7 @@
 """Whatever the cup, the advice moves one idea, inside the limits, and has words for it."""
 
+from dataclasses import replace
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -12,6 +14,7 @@ from halfclick.model.moves import differences
 from halfclick.model.recipe import Change, Lever, even_pours
 from halfclick.model.tasting import Bed, Complaint, Mark, Marks, Verdict
 from halfclick.taste.diagnosis import diagnose
+from halfclick.taste.fitting import fits
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt
 from halfclick.taste.suspects import Others, WaterTrait
 
@@ -148,6 +151,35 @@ def test_any_cup_keeps_the_laws_or_its_rule_names_the_exception(bench, data):
     agrees, disagrees = _sides(case)
     if disagrees and not agrees:
         assert Lever.GRIND not in levers, rule.id
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.data())
+def test_where_taste_and_clock_agree_the_grind_comes_first_or_the_rule_names_its_exception(
+    bench, data
+):
+    case, _ = data.draw(cups(bench))
+    agrees, disagrees = _sides(case)
+    if not case.faults or not agrees or disagrees or case.steeped_from is not None:
+        return
+    first = next(rule for rule in bench.rules if fits(rule, case))
+    assert Lever.GRIND in first.levers or first.exception is not None, first.id
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.data())
+def test_a_word_said_of_an_immersion_moves_neither_grind_nor_heat_up(bench, data):
+    # Liang, Chan & Ristenpart (2021): near balance neither grind nor 80 to 99 C moves extraction.
+    case, limits = data.draw(cups(bench))
+    case = replace(case, shape=DripperShape.IMMERSION, marks=Marks(), there=frozenset())
+    advice = diagnose(case, replace(limits, shape=DripperShape.IMMERSION), bench.rules)
+    rule = next((one for one in bench.rules if one.id == advice.rule), None)
+    if rule is not None and rule.complaints:
+        assert not {(one.lever, one.amount > 0) for one in advice.changes} & {
+            (Lever.GRIND, False),
+            (Lever.GRIND, True),
+            (Lever.TEMPERATURE, True),
+        }
 
 
 def _sides(case):

@@ -81,6 +81,9 @@ ROWS = [
     ((), {**heard("grassy"), "clock": SLOW}, [("temperature", 3)]),
     ((), {**heard("grassy"), "age_days": 4}, "let_rest"),
     ((), {**heard("grassy"), "persisting": frozenset({Complaint.GRASSY})}, "stop"),
+    # An immersion dripper. Liang, Chan & Ristenpart 2021: only the ratio moves a long steep.
+    ((), {**heard("grassy"), "shape": DripperShape.IMMERSION}, "stop"),
+    ((), {**heard("salty"), "shape": DripperShape.IMMERSION}, [("ratio", 2)]),
     # Smoky. Frost, Ristenpart & Guinard 2020; Liang, Chan & Ristenpart 2021.
     ((), {**heard("smoky")}, [("ratio", 2)]),
     ((), {**heard("smoky"), "roast": Roast.LIGHT}, "clean_grinder"),
