@@ -2,18 +2,18 @@
 
 from collections.abc import Sequence
 from datetime import timedelta
-from uuid import UUID
 
 from halfclick.model.acts import acts_in
 from halfclick.model.advice import Outcome, Proposal
 from halfclick.model.brew import Brew, SlipKind
 from halfclick.model.coffee import Bag, Coffee, Lot, age_days
 from halfclick.model.recipe import Recipe
-from halfclick.model.tasting import Complaint, Tasting, Verdict
-from halfclick.service.cups import Cup, every_cup, same_recipe
+from halfclick.model.tasting import Complaint, Tasting
+from halfclick.service.cups import Cup, same_recipe
 from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import KitView
 from halfclick.store.journal import Reader
+from halfclick.store.many import good_lately, newest_good
 from halfclick.taste.case import Context
 from halfclick.taste.suspects import Others
 from halfclick.taste.waters import water_traits
@@ -89,22 +89,17 @@ def _stalled(brew: Brew) -> bool:
 def _water_changed(r: Reader, brew: Brew, tasting: Tasting, earlier: Sequence[Cup]) -> bool:
     """Return whether the last good cup had another water.
 
-    A cup of this coffee tells; where there is none, the last that was kept of any coffee, but
-    that is looked for only after a complaint, which water may be behind.
+    A cup of this coffee tells; where there is none, the newest good one of any coffee, but that
+    is looked for only after a complaint, which water may be behind.
     """
-    good = [cup.brew for cup in earlier if cup.is_good][-1:]
-    if not good and tasting.complaints:
-        good = _last_kept(r, brew)
-    waters = (good[0].kit.water_id if good else None, brew.kit.water_id)
+    good = next((cup.brew for cup in reversed(earlier) if cup.is_good), None)
+    if good is None and tasting.complaints:
+        newest = newest_good(r, brew.kit.grinder_id, brew.kit.dripper_id)
+        good = r.get(Brew, newest) if newest is not None else None
+    if good is None or good.started_at >= brew.started_at:
+        return False
+    waters = (good.kit.water_id, brew.kit.water_id)
     return None not in waters and waters[0] != waters[1]
-
-
-def _last_kept(r: Reader, brew: Brew) -> list[Brew]:
-    kept = [
-        one for one in r.all(Tasting, verdict=Verdict.KEEP.value) if one.tasted_at < brew.started_at
-    ]
-    newest = max(kept, key=lambda one: one.tasted_at, default=None)
-    return [r.get(Brew, newest.brew_id)] if newest is not None else []
 
 
 def _persisting(tasting: Tasting, of_lot: Sequence[Cup]) -> frozenset[Complaint]:
@@ -116,23 +111,14 @@ def _persisting(tasting: Tasting, of_lot: Sequence[Cup]) -> frozenset[Complaint]
 
 def _others(r: Reader, brew: Brew, coffee: Coffee) -> Others | None:
     """Return how other coffees have tasted lately with the same grinder and water."""
-    since = brew.started_at - timedelta(days=LATELY_DAYS)
-    coffees = _coffees_by_bag(r)
-    newest: dict[UUID, Cup] = {}
-    for cup in every_cup(r):
-        of = coffees[cup.brew.bag_id]
-        lately = since <= cup.brew.started_at < brew.started_at
-        shared = (
-            cup.brew.kit.grinder_id == brew.kit.grinder_id
-            and cup.brew.kit.water_id == brew.kit.water_id
-        )
-        if lately and shared and of != coffee.id and cup.tasting is not None:
-            newest[of] = cup
-    if any(cup.is_good for cup in newest.values()):
+    lately = good_lately(
+        r,
+        grinder_id=brew.kit.grinder_id,
+        water_id=brew.kit.water_id,
+        since=brew.started_at - timedelta(days=LATELY_DAYS),
+        before=brew.started_at,
+    )
+    others = [good for coffee_id, good in lately.items() if coffee_id != coffee.id]
+    if any(others):
         return Others.GOOD
-    return Others.BAD if len(newest) >= OTHERS_FROM else None
-
-
-def _coffees_by_bag(r: Reader) -> dict[UUID, UUID]:
-    lots = {lot.id: lot.coffee_id for lot in r.all(Lot)}
-    return {bag.id: lots[bag.lot_id] for bag in r.all(Bag) if bag.lot_id in lots}
+    return Others.BAD if len(others) >= OTHERS_FROM else None
