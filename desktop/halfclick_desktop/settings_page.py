@@ -30,6 +30,8 @@ class SettingsPage(QWidget):
     changed = Signal(Touched)
     theme_asked = Signal(str)
     rules_asked = Signal()
+    take_out_asked = Signal()
+    bring_in_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -67,6 +69,12 @@ class SettingsPage(QWidget):
         self._rules.clicked.connect(self.rules_asked)
         self._cautions = CautionsPanel(desk)
         self._cautions.changed.connect(self.changed)
+        self._exchange = QLabel(words("settings.in_and_out_told"))
+        self._exchange.setWordWrap(True)
+        self._take_out = QPushButton(words("settings.take_out"))
+        self._take_out.clicked.connect(self.take_out_asked)
+        self._bring_in = QPushButton(words("settings.bring_in"))
+        self._bring_in.clicked.connect(self.bring_in_asked)
         self._lay_out()
         self.setFocusProxy(self._name)
 
@@ -85,6 +93,7 @@ class SettingsPage(QWidget):
             ("settings.brewing", (self._drained,), ()),
             ("settings.rules", (self._rules_says,), (self._rules,)),
             ("settings.journal", (self._place, self._copies), (self._folder, self._copy)),
+            ("settings.in_and_out", (self._exchange,), (self._take_out, self._bring_in)),
         )
         for code, shown, buttons in parts:
             panel = Panel(words(code))
