@@ -243,6 +243,25 @@ def good_brews_near(
     )
 
 
+def tasted_from(r: Reader, at: datetime) -> set[UUID]:
+    """Return the brews tasted at a moment or later, as they were written when they were tasted."""
+    query = sa.select(tasting.c.brew_id).where(
+        *_living_tasting(), tasting.c.tasted_at >= moment(at)
+    )
+    return {brew_id for (brew_id,) in r.rows(query)}
+
+
+def scaled_on(r: Reader, dripper_id: UUID) -> Iterator[UUID]:
+    """Return brews on a dripper of another size than the brew each came from, newest first."""
+    query = (
+        sa.select(brew.c.id)
+        .where(*_living(), _in_kit("dripper_id") == str(dripper_id), _scaled())
+        .order_by(brew.c.started_at.desc())
+    )
+    for (brew_id,) in r.rows(query, at_once=AT_ONCE):
+        yield brew_id
+
+
 def _good_ones(
     r: Reader,
     *conditions: sa.ColumnElement[bool],
