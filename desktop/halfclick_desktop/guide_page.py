@@ -14,6 +14,7 @@ from halfclick.brewing.guide import Guide
 from halfclick.brewing.screen import Phase, Screen, final_question, screen_at
 from halfclick.brewing.slips import bypass_needed_g
 from halfclick.errors import BadInput, CoreError
+from halfclick.model.acts import acts_in
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.kit import ScaleCarries
@@ -152,6 +153,8 @@ class GuidePage(QWidget):
         self._trouble = ""
         words = self._desk.words
         changes = ", ".join(words.sentence(told(one)) for one in self._under_way.changes)
+        acts = (words(f"act.{act.value}") for act in sorted(acts_in(self._under_way.why)))
+        changes = changes or ", ".join(acts)
         held = MarkKind.KEPT if self._under_way.mode is Mode.GOOD_ONE else MarkKind.HELD
         self._mark.show_kind(MarkKind.CHANGED if changes else held)
         is_first = self._under_way.parent_id is None

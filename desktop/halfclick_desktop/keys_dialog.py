@@ -55,6 +55,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("H", "keys.sheet_history"),
             ("A", "keys.sheet_accept"),
             ("N", "keys.taste_refuse"),
+            ("?", "keys.rule"),
         ),
     ),
     (
@@ -102,6 +103,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("1, 2", "keys.taste_question"),
             ("F, M, H, L, P, G, Y, N", "keys.taste_complaint"),
             ("N", "keys.taste_refuse"),
+            ("?", "keys.rule"),
         ),
     ),
     (
@@ -111,6 +113,18 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Home, End", "keys.history_ends"),
             ("D", "keys.history_days"),
             ("T", "keys.history_table"),
+        ),
+    ),
+    (
+        "rules",
+        (
+            ("Return", "keys.rules_switch"),
+            ("F", "keys.rules_find"),
+            ("N", "keys.rules_new"),
+            ("E", "keys.rules_edit"),
+            ("Delete", "keys.rules_remove"),
+            ("Ctrl+T", "keys.rules_text"),
+            ("Ctrl+Return", "keys.rules_keep"),
         ),
     ),
     ("forms", (("Up, Down", "keys.day"),)),

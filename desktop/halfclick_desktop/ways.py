@@ -29,6 +29,7 @@ class Ways:
         self._page = pages
         self._desk = desk
         self._coffee_id: UUID | None = None
+        self._from_taste = False  # whether the rule book was opened over a taste
         self._plan_stands = False  # whether the plan page holds a plan not yet brewed
 
     def join(self) -> None:
@@ -57,6 +58,10 @@ class Ways:
         page("guide").finished.connect(self._taste)
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
+        page("settings").rules_asked.connect(partial(show, "rules"))
+        page("sheet").rule_asked.connect(self._open_rule)
+        page("taste").rule_asked.connect(self._open_rule)
+        page("rules").left.connect(self._leave_rules)
         page("settings").take_out_asked.connect(partial(show, "take_out"))
         page("settings").bring_in_asked.connect(partial(show, "bring_in"))
         for name in ("sheet", "plan"):
@@ -167,7 +172,22 @@ class Ways:
     def _brew_tasted(self, brew_id: UUID) -> None:
         self._open_sheet(coffee_of_brew(self._desk.store, brew_id).id)
 
+    def _open_rule(self, name: str) -> None:
+        """Open the rule book at the rule an advice rests on."""
+        # The taste page is not gone back to by the window, but is from here: it was not left.
+        self._from_taste = self._window.current() == "taste"
+        self._window.open_page("rules")
+        self._page("rules").show_rule(name)
+
+    def _leave_rules(self) -> None:
+        if self._from_taste:
+            self._from_taste = False
+            self._window.open_page("taste")
+        else:
+            self._window.back()
+
     def _rail_asked(self, name: str) -> None:
+        self._from_taste = False
         if name == "brew":
             self._brew_asked()
         else:

@@ -40,6 +40,7 @@ RAIL_OF = {
     "taste": "brew",
     "log": "brew",
     "resume": "brew",
+    "rules": "settings",
     "take_out": "settings",
     "bring_in": "settings",
 }
