@@ -180,7 +180,7 @@ def refused(bring, store, words, document) -> str:
         ("", "not written as JSON"),
         ("not json", "not written as JSON"),
         ('{"format": "halfclick-journal', "a text has no end"),
-        ('"\\"' * 1000, "not written as JSON"),
+        ('"\\"' * 1000, "not a journal"),
         ("[]", "not a journal"),
         ("{}", "not a journal"),
         ('{"format": 3}', "not a journal"),
@@ -280,9 +280,21 @@ def test_a_file_beyond_the_limit_is_refused(other, bring, words, monkeypatch):
     assert "larger than 1 MB" in refused(bring, other, words, " " * 1_000_001)
 
 
-def test_more_records_than_the_limit_are_refused(other, bring, words, monkeypatch):
-    monkeypatch.setattr(journal_json, "MOST_RECORDS", 10)
-    assert "more than 10 records" in refused(bring, other, words, document_of(coffees=[1] * 20))
+def test_more_things_than_the_limit_are_refused(other, bring, words, monkeypatch):
+    monkeypatch.setattr(journal_json, "MOST_THINGS", 10)
+    assert "more than 10 things" in refused(bring, other, words, document_of(coffees=[{}] * 20))
+
+
+def test_a_record_beyond_the_limit_is_refused(other, bring, words, monkeypatch):
+    monkeypatch.setattr(journal_json, "MOST_IN_A_RECORD", 1000)
+    line = coffee_line(note="x" * 1001)
+    assert "larger than 1000 bytes" in refused(bring, other, words, document_of(coffees=[line]))
+
+
+def test_brackets_and_quotes_in_a_text_are_text(other, bring):
+    texts = ["[" * 100, '{"', '"}', "\\", '\\"[', "\\\\]", "]]", '""', "\n[\t{"]
+    lines = [coffee_line(note=text * 3, name=f"n{text}") for text in texts]
+    assert bring(other, document_of(coffees=lines))["coffees"].new == len(texts)
 
 
 def test_a_stop_while_it_is_written_keeps_nothing(full, other, out, tmp_path, clock):

@@ -1,6 +1,7 @@
 """Every cup as one flat row, the way a spreadsheet wants it: units in the column names."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import tzinfo
 from uuid import UUID
 
@@ -11,7 +12,7 @@ from halfclick.model.cup import RETAINED_G_PER_G, extraction_from_water, extract
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper, Paper
 from halfclick.model.tasting import Mark, Marks, Tasting
-from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.cups import Cup, every_cup
 from halfclick.store.journal import Reader
 from halfclick.wording import Message
 
@@ -72,14 +73,16 @@ def cup_rows(r: Reader, said: Said, zone: tzinfo | None) -> Iterator[dict[str, o
     grinders = {one.id: one.name for one in r.all(Grinder)}
     drippers = {one.id: one.name for one in r.all(Dripper)}
     papers: dict[UUID | None, str] = {one.id: one.name for one in r.all(Paper)}
-    bags: dict[UUID, tuple[Lot, Bag]] = {}
+    lots = {one.id: one for one in r.all(Lot)}
+    bags = {one.id: one for one in r.all(Bag)}
+    cups: dict[UUID, list[Cup]] = {}
+    for cup in every_cup(r):
+        coffee_id = lots[bags[cup.brew.bag_id].lot_id].coffee_id
+        cups.setdefault(coffee_id, []).append(cup)
     for coffee in r.all(Coffee):
-        for cup in cups_of_coffee(r, coffee.id):
-            kit, bag_id = cup.brew.kit, cup.brew.bag_id
-            if bag_id not in bags:
-                bag = r.get(Bag, bag_id)
-                bags[bag_id] = r.get(Lot, bag.lot_id), bag
-            lot, bag = bags[bag_id]
+        for number, cup in enumerate(cups.get(coffee.id, []), start=1):
+            kit, bag = cup.brew.kit, bags[cup.brew.bag_id]
+            lot = lots[bag.lot_id]
             yield {
                 "coffee": coffee.name,
                 "roaster": coffee.roaster,
@@ -90,7 +93,7 @@ def cup_rows(r: Reader, said: Said, zone: tzinfo | None) -> Iterator[dict[str, o
                 "grinder": grinders.get(kit.grinder_id),
                 "dripper": drippers.get(kit.dripper_id),
                 "paper": papers.get(kit.paper_id),
-                **_of_brew(cup, said, zone),
+                **_of_brew(replace(cup, number=number), said, zone),
                 **_of_tasting(cup.tasting),
                 **_measured(cup),
             }
