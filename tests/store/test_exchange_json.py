@@ -19,6 +19,7 @@ from halfclick.store.exchange import journal_json
 from halfclick.store.exchange.journal_json import KINDS, schema
 from halfclick.store.exchange.progress import Progress, Stopped
 from halfclick.store.opening import open_store
+from halfclick.store.rows import TABLES
 
 SCHEMA = Path(halfclick_resources.__path__[0]) / "schemas" / "journal-1.json"
 
@@ -82,6 +83,10 @@ def test_every_record_of_every_kind_is_taken_out_with_its_stamps(full, out, reco
     assert stamps["person_id"] == str(full.person.id)
     assert stamps["device_id"] == str(full.device.id)
     assert stamps["written_at"] == "2026-11-25T08:00:00Z"
+
+
+def test_no_kind_is_left_out():
+    assert set(KINDS.values()) == set(TABLES)
 
 
 def test_the_document_is_what_its_schema_says(full, out):
