@@ -9,6 +9,7 @@ from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Tasting, Verdict
+from halfclick.store.finding import brews_of, tastings_of
 from halfclick.store.journal import Reader, Store
 
 GOOD_LIKING = 7.0
@@ -25,11 +26,15 @@ class Status(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cup:
-    """A brew with its newest tasting, numbered from 1 within its coffee."""
+    """A brew with its newest tasting, numbered from 1 within its coffee.
+
+    `earlier_ids` are the identities of the brews that this one corrects, the newest first.
+    """
 
     number: int
     brew: Brew
     tasting: Tasting | None = None
+    earlier_ids: tuple[UUID, ...] = ()
 
     @property
     def is_good(self) -> bool:
@@ -49,13 +54,12 @@ def bags_of(r: Reader, coffee_id: UUID) -> list[Bag]:
 
 def cups_of_coffee(r: Reader, coffee_id: UUID) -> tuple[Cup, ...]:
     """Return every cup of a coffee in the order they were brewed."""
-    brews = [brew for bag in bags_of(r, coffee_id) for brew in r.all(Brew, bag_id=bag.id)]
-    return _numbered(r, brews)
+    return _joined(brews_of(r, coffee_id=coffee_id), tastings_of(r, coffee_id=coffee_id))
 
 
 def cups_of_bag(r: Reader, bag_id: UUID) -> tuple[Cup, ...]:
     """Return every cup of a bag in the order they were brewed."""
-    return _numbered(r, r.all(Brew, bag_id=bag_id))
+    return _joined(brews_of(r, bag_id=bag_id), tastings_of(r, bag_id=bag_id))
 
 
 def coffee_of_brew(store: Store, brew_id: UUID) -> Coffee:
@@ -75,22 +79,11 @@ def answers_to(r: Reader, brew: Brew) -> list[Proposal]:
 
 
 def every_cup(r: Reader) -> tuple[Cup, ...]:
-    """Return every cup of every living coffee, oldest first, in few readings.
+    """Return every cup of every living coffee, oldest first, in two readings.
 
     They are numbered through all coffees.
     """
-    bags = {bag.id for coffee in r.all(Coffee) for bag in bags_of(r, coffee.id)}
-    tastings: dict[UUID, list[Tasting]] = {}
-    for tasting in r.all(Tasting):
-        tastings.setdefault(tasting.brew_id, []).append(tasting)
-    brews = [brew for brew in r.all(Brew) if brew.bag_id in bags]
-    brews.sort(key=lambda brew: brew.started_at)
-    cups: list[Cup] = []
-    for number, brew in enumerate(brews, start=1):
-        found = [one for brew_id in _written_as(r, brew) for one in tastings.get(brew_id, [])]
-        newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
-        cups.append(Cup(number=number, brew=brew, tasting=newest))
-    return tuple(cups)
+    return _joined(brews_of(r), tastings_of(r))
 
 
 def status_of(cups: tuple[Cup, ...]) -> Status:
@@ -126,23 +119,39 @@ def same_recipe(one: Recipe, other: Recipe) -> bool:
     )
 
 
-def _numbered(r: Reader, brews: list[Brew]) -> tuple[Cup, ...]:
-    ordered = sorted(brews, key=lambda brew: brew.started_at)
-    return tuple(
-        Cup(number=index + 1, brew=brew, tasting=_newest_tasting(r, brew))
-        for index, brew in enumerate(ordered)
-    )
+def _joined(written: list[Brew], tastings: list[Tasting]) -> tuple[Cup, ...]:
+    """Return cups of brews in the order they were written, corrected ones among them."""
+    by_id = {brew.id: brew for brew in written}
+    followed = {brew.corrects_id for brew in written}
+    tasted: dict[UUID, list[Tasting]] = {}
+    for tasting in tastings:
+        tasted.setdefault(tasting.brew_id, []).append(tasting)
+    earlier = {brew.id: _earlier(brew, by_id) for brew in written if brew.id not in followed}
+    # Two that correct the same brew, as two merged journals may hold: the last one written stands.
+    standing = {(ids[-1] if ids else brew_id): by_id[brew_id] for brew_id, ids in earlier.items()}
+    cups: list[Cup] = []
+    ordered = sorted(standing.values(), key=lambda brew: brew.started_at)
+    for number, brew in enumerate(ordered, start=1):
+        ids = earlier[brew.id]
+        found = [one for brew_id in (brew.id, *ids) for one in tasted.get(brew_id, ())]
+        newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
+        cups.append(Cup(number=number, brew=brew, tasting=newest, earlier_ids=ids))
+    return tuple(cups)
 
 
-def _newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
-    tastings = [one for brew_id in _written_as(r, brew) for one in r.all(Tasting, brew_id=brew_id)]
-    return max(tastings, key=lambda tasting: tasting.tasted_at, default=None)
+def _earlier(brew: Brew, by_id: dict[UUID, Brew]) -> tuple[UUID, ...]:
+    ids: list[UUID] = []
+    before: Brew | None = brew
+    while before is not None and before.corrects_id is not None and before.corrects_id not in ids:
+        ids.append(before.corrects_id)
+        before = by_id.get(before.corrects_id)
+    return tuple(ids)
 
 
 def _written_as(r: Reader, brew: Brew) -> list[UUID]:
-    """Return a brew's identity and those it corrects: it keeps the tastings of them all."""
+    """Return a brew's identity and those it corrects: answers to any of them are its own."""
     ids = [brew.id]
-    while brew.corrects_id is not None:
+    while brew.corrects_id is not None and brew.corrects_id not in ids:
         brew = r.get(Brew, brew.corrects_id)
         ids.append(brew.id)
     return ids

@@ -61,13 +61,13 @@ def coffee_history(store: Store, coffee_id: UUID) -> History:
     with store.reading() as r:
         coffee = r.get(Coffee, coffee_id)
         cups = cups_of_coffee(r, coffee_id)
-        ages = {cup.brew.id: _age(r, cup) for cup in cups}
-        names = {cup.brew.id: r.get(Grinder, cup.brew.kit.grinder_id).name for cup in cups}
+        ages = ages_of(r, cups)
+        grinders = {cup.brew.kit.grinder_id for cup in cups}
+        names = {grinder_id: r.get(Grinder, grinder_id).name for grinder_id in grinders}
     breaks = breaks_between(store, cups)
     numbers = {cup.brew.id: cup.number for cup in cups}
     for cup in cups:
-        if cup.brew.corrects_id is not None:
-            numbers[cup.brew.corrects_id] = cup.number
+        numbers.update(dict.fromkeys(cup.earlier_ids, cup.number))
     points: list[HistoryPoint] = []
     for cup in cups:
         before = points[-1] if points else None
@@ -103,8 +103,10 @@ def chain_of(points: tuple[HistoryPoint, ...]) -> tuple[HistoryPoint, ...]:
     by_number = {point.cup.number: point for point in points}
     chain: list[HistoryPoint] = []
     point = points[-1] if points else None
-    while point is not None and point not in chain:
+    seen: set[int] = set()
+    while point is not None and point.cup.number not in seen:
         chain.append(point)
+        seen.add(point.cup.number)
         parent = point.parent_number
         point = by_number.get(parent) if parent is not None else None
     return tuple(reversed(chain))
@@ -136,9 +138,16 @@ def summary_of(
     return tuple(messages)
 
 
-def _age(r: Reader, cup: Cup) -> int | None:
-    bag = r.get(Bag, cup.brew.bag_id)
-    return age_days(r.get(Lot, bag.lot_id), bag, cup.brew.started_at.date())
+def ages_of(r: Reader, cups: tuple[Cup, ...]) -> dict[UUID, int | None]:
+    """Return how old the bag was, by brew, in days."""
+    bags = {bag_id: r.get(Bag, bag_id) for bag_id in {cup.brew.bag_id for cup in cups}}
+    lots = {bag.id: r.get(Lot, bag.lot_id) for bag in bags.values()}
+    return {
+        cup.brew.id: age_days(
+            lots[cup.brew.bag_id], bags[cup.brew.bag_id], cup.brew.started_at.date()
+        )
+        for cup in cups
+    }
 
 
 def _point(
@@ -166,7 +175,7 @@ def _point(
         changes=brew.changes,
         why=brew.why,
         parent_number=numbers.get(brew.parent_id) if brew.parent_id else None,
-        grinder_name=names[brew.id],
+        grinder_name=names[brew.kit.grinder_id],
         break_before=breaks.get(brew.id),
         grinder_changed=previous != brew.kit.grinder_id,
     )
