@@ -110,9 +110,7 @@ def test_what_cannot_be_sought_is_refused_with_a_sentence(words):
         assert words.sentence(refused.value)
 
 
-def test_a_page_of_what_was_found_tells_how_many_there_are(
-    store, coffee, cup, found, monkeypatch
-):
+def test_a_page_of_what_was_found_tells_how_many_there_are(store, coffee, cup, found, monkeypatch):
     bag = coffee("Tarn Hollow")
     brews = [cup(bag, "20") for _ in range(5)]
     monkeypatch.setattr("halfclick.service.search.PAGE", 2)
@@ -182,9 +180,7 @@ def test_a_correction_that_says_nothing_new_adds_nothing(store, clock, coffee, c
         replace(correction_of(brew), water_g=1.0)
 
 
-def test_a_deleted_cup_is_gone_whole_and_comes_back_whole(
-    store, clock, coffee, cup, found, tasted
-):
+def test_a_deleted_cup_is_gone_whole_and_comes_back_whole(store, clock, coffee, cup, found, tasted):
     bag = coffee("Tarn Hollow")
     first = cup(bag, "20", Verdict.KEEP)
     second = cup(bag, "18", Verdict.CHANGE)

@@ -169,7 +169,7 @@ def _poured(brew: Brew, said: CupCorrection) -> Poured:
     """Return what was poured as now said; what is left as it stands keeps its reading."""
     before, plan = correction_of(brew), brew.plan
     planned = {"dose_g": plan.dose_g, "water_g": plan.water_g, "temperature_c": plan.temperature_c}
-    changed: dict[str, Reading] = {}
+    changed: dict[str, Any] = {}
     for name in BREW_BOUNDS:
         value, as_planned = getattr(said, name), planned.get(name)
         if value == getattr(before, name):

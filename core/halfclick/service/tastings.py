@@ -38,4 +38,3 @@ def cup_to_taste(store: Store, brew_id: UUID) -> CupToTaste:
     if cup is None:
         raise NotFound("store.not_found", kind="brew")
     return CupToTaste(coffee=coffee, cup=cup)
-

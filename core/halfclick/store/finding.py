@@ -41,9 +41,7 @@ class FoundRow:
     words: str | None
 
 
-def brews_of(
-    r: Reader, *, coffee_id: UUID | None = None, bag_id: UUID | None = None
-) -> list[Brew]:
+def brews_of(r: Reader, *, coffee_id: UUID | None = None, bag_id: UUID | None = None) -> list[Brew]:
     """Return the brews of a bag, of a coffee's living bags, or of all living coffees.
 
     Brews that a later one corrects are among them; in the order they were written.

@@ -89,7 +89,7 @@ class Reader:
         """Return the records that a query of the store's selects packed."""
         return [unpacked(kind, tuple(row)) for row in self._connection.execute(query)]
 
-    def rows(self, query: sa.Select[Any]) -> list[sa.Row[Any]]:
+    def rows(self, query: sa.Select[Any]) -> list[Any]:
         """Return what a query of the store's selects."""
         return list(self._connection.execute(query))
 

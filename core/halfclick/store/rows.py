@@ -78,7 +78,7 @@ def from_row(kind: type[T], row: Mapping[str, Any]) -> T:
 
 
 @cache
-def packed(kind: type) -> tuple[sa.ColumnElement[Any], ...]:
+def packed(kind: Any) -> tuple[sa.ColumnElement[Any], ...]:
     """Return what to select of a kind for `unpacked`: nested records and identities as texts."""
     return tuple(
         sa.type_coerce(column, sa.Text).label(column.name)
@@ -111,9 +111,7 @@ _ENCODER = msgspec.json.Encoder()
 
 
 @cache
-def _unpacking(
-    kind: type[T],
-) -> tuple[tuple[str, ...], frozenset[str], "msgspec.json.Decoder[T]"]:
+def _unpacking(kind: Any) -> tuple[tuple[str, ...], frozenset[str], msgspec.json.Decoder[Any]]:
     columns = [column for column in TABLES[kind].columns if column.name not in tables.STAMPS]
     nested = frozenset(str(c.name) for c in columns if isinstance(c.type, sa.JSON))
     names = tuple(str(column.name) for column in columns)
