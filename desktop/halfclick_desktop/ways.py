@@ -54,6 +54,12 @@ class Ways:
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
         page("history").sheet_asked.connect(self._open_sheet)
+        page("history").cup_asked.connect(self._open_cup)
+        page("history").taste_asked.connect(self._taste)
+        page("history").compare_asked.connect(self._compare)
+        page("history").search_asked.connect(partial(show, "search"))
+        page("search").brew_asked.connect(self._open_cup)
+        page("cup").left.connect(self._window.back)
 
     def _kit_is_known(self) -> None:
         self._window.rail.show_usable(True)
@@ -86,6 +92,14 @@ class Ways:
         self._coffee_id = coffee_id
         self._page("history").show_coffee(coffee_id)
         self._window.open_page("history")
+
+    def _open_cup(self, brew_id: UUID) -> None:
+        self._window.open_page("cup")
+        self._page("cup").show_brew(brew_id)
+
+    def _compare(self, one_id: UUID, other_id: UUID) -> None:
+        self._page("compare").show_brews(one_id, other_id)
+        self._window.open_page("compare")
 
     def _open_plan(self, planned: Planned) -> None:
         self._plan_stands = True

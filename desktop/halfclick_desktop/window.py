@@ -39,9 +39,14 @@ RAIL_OF = {
     "taste": "brew",
     "log": "brew",
     "resume": "brew",
+    "cup": "history",
+    "compare": "history",
+    "search": "history",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
-PASSING = frozenset({"opening", "first_run", "coffee_form", "guide", "taste", "log", "resume"})
+PASSING = frozenset(
+    {"opening", "first_run", "coffee_form", "guide", "taste", "log", "resume", "cup"}
+)
 
 
 class Page(Protocol):

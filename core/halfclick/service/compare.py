@@ -115,7 +115,7 @@ def _values(r: Reader, cup: Cup, age: int | None) -> dict[tuple[str, str], Value
         ("planned_water", "planned_g"): plan.water_g,
         ("poured_water", "water_g"): poured.water_g.value,
         ("temperature", "water_c"): _of(poured.temperature_c, plan.temperature_c),
-        ("pours", "count_of"): float(len(plan.pours)),
+        ("pours", "number"): float(len(plan.pours)),
         ("bloom", "bloom_g"): plan.bloom_g,
         ("drained", "drained_time_s"): poured.drained_s.value,
         ("beverage", "beverage_g"): poured.beverage_g.value,
@@ -134,7 +134,6 @@ def _values(r: Reader, cup: Cup, age: int | None) -> dict[tuple[str, str], Value
         ("zero", "date"): None if zero is None else f"{zero.found_on.isoformat()}",
         **{(name, "text"): text for name, text in names.items()},
         ("slips", "text"): slips or None,
-        or None,
         ("note", "text"): brew.note,
     }
     return values

@@ -11,8 +11,12 @@ from halfclick.model.grinder import Grinder, Zero, ZeroReason
 from halfclick.model.recipe import Change
 from halfclick.model.tasting import Verdict
 from halfclick.service.cups import Cup, Status, cups_of_coffee, status_of
+from halfclick.store.finding import coffee_names, count_of
 from halfclick.store.journal import Reader, Store
 from halfclick.wording import Message, clock
+
+# Cups that are read within a few hundredths of a second (measured; our own bound).
+LONG = 150
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +84,18 @@ def coffee_history(store: Store, coffee_id: UUID) -> History:
         summary=summary_of(coffee, found, status_of(cups)),
         chain=chain_of(found),
     )
+
+
+def coffees_by_name(store: Store) -> list[tuple[UUID, str]]:
+    """Return every coffee's identity and name, the one brewed last first."""
+    with store.reading() as r:
+        return coffee_names(r)
+
+
+def is_long(store: Store, coffee_id: UUID) -> bool:
+    """Return whether a coffee has so many cups that its history takes a while to read."""
+    with store.reading() as r:
+        return count_of(r, coffee_id) > LONG
 
 
 def breaks_between(store: Store, cups: tuple[Cup, ...]) -> dict[UUID, ZeroReason]:
