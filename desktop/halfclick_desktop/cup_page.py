@@ -7,6 +7,7 @@ from uuid import UUID
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QImage, QKeyEvent, QKeySequence, QPixmap, QShortcut
 from PySide6.QtWidgets import (
+    QCheckBox,
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
@@ -69,8 +70,7 @@ class CupPage(QWidget):
         self._drained = TextField(words, "cup_page.drained")
         self._beverage = NumberField(words, "cup_page.beverage", unit="g")
         self._note = TextField(words, "cup_page.note")
-        self._slips = QListWidget()
-        self._slips.setAccessibleName(words("cup_page.slips"))
+        self._slips = {kind: QCheckBox(words(f"slip_kind.{kind.value}")) for kind in SlipKind}
         self._versions = QLabel()
         self._versions.setWordWrap(True)
         self._versions.setTextFormat(Qt.TextFormat.PlainText)
@@ -102,19 +102,6 @@ class CupPage(QWidget):
         self._remove = remove
         for key, button in (("Ctrl+P", add), ("Ctrl+Del", remove)):
             QShortcut(QKeySequence(key), self).activated.connect(button.click)
-        said = Panel(words("cup_page.poured"))
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(GROUPS)
-        grid.setVerticalSpacing(INSIDE)
-        fields = (self._dose, self._water, self._temperature, self._drained, self._beverage)
-        for index, field in enumerate(fields):
-            grid.addWidget(field, index // 2, index % 2, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(self._note, 3, 0, 1, 2)
-        said.add(grid)
-        label = QLabel(words("cup_page.slips"))
-        label.setProperty("role", "label")
-        said.add(label)
-        said.add(self._slips, 1)
         photos = Panel(words("cup_page.photos"))
         photos.add(pictures, 1)
         keys = QHBoxLayout()
@@ -130,7 +117,7 @@ class CupPage(QWidget):
         right.addWidget(earlier, 2)
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
-        body.addWidget(said, 1)
+        body.addWidget(self._poured_panel(), 1)
         body.addLayout(right, 1)
         foot = QHBoxLayout()
         foot.addWidget(self._error, 1)
@@ -143,6 +130,30 @@ class CupPage(QWidget):
         whole.addLayout(body, 1)
         whole.addLayout(foot)
         self.setFocusProxy(self._dose)
+
+    def _poured_panel(self) -> Panel:
+        words = self._desk.words
+        said = Panel(words("cup_page.poured"))
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(GROUPS)
+        grid.setVerticalSpacing(INSIDE)
+        fields = (self._dose, self._water, self._temperature, self._drained, self._beverage)
+        for index, field in enumerate(fields):
+            grid.addWidget(field, index // 2, index % 2, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(self._note, 3, 0, 1, 2)
+        said.add(grid)
+        label = QLabel(words("cup_page.slips"))
+        label.setProperty("role", "label")
+        said.add(label)
+        slips = QWidget()
+        columns = QGridLayout(slips)
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setVerticalSpacing(INSIDE)
+        for index, box in enumerate(self._slips.values()):
+            columns.addWidget(box, index // 2, index % 2)
+        columns.setRowStretch(len(self._slips), 1)
+        said.add(scrolled(slips), 1)
+        return said
 
     def show_brew(self, brew_id: UUID) -> None:
         """Show a brew as it stands, and what it was before."""
@@ -204,11 +215,8 @@ class CupPage(QWidget):
             self._temperature.line.setPlaceholderText(f"{brew.plan.temperature_c:g}")
         self._error.setText("")
         held = {slip.kind for slip in brew.slips}
-        self._slips.clear()
-        for kind in SlipKind:
-            item = QListWidgetItem(words(f"slip_kind.{kind.value}"))
-            item.setCheckState(Qt.CheckState.Checked if kind in held else Qt.CheckState.Unchecked)
-            self._slips.addItem(item)
+        for kind, box in self._slips.items():
+            box.setChecked(kind in held)
         earlier = [self._told(version) for version in versions[1:]]
         self._versions.setText("\n\n".join(earlier) or words("cup_page.no_versions"))
 
@@ -234,11 +242,7 @@ class CupPage(QWidget):
         # A time shown in whole seconds is not an edit of one that was kept finer.
         unmoved = time == minutes(before.drained_s, "")
         kept = {slip.kind: slip for slip in brew.slips}
-        kinds = [
-            kind
-            for row, kind in enumerate(SlipKind)
-            if self._slips.item(row).checkState() == Qt.CheckState.Checked
-        ]
+        kinds = [kind for kind, box in self._slips.items() if box.isChecked()]
         ticked = [kept.get(kind, Slip(kind=kind)) for kind in kinds]
         slips = [slip for slip in brew.slips if slip.kind in kinds]
         slips += [slip for slip in ticked if slip.kind not in kept]

@@ -89,7 +89,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("E", "history_page.key_mend"),
             ("R", "history_page.key_taste"),
             ("C", "history_page.key_compare"),
-            ("Delete", "history_page.key_delete"),
+            ("Del", "history_page.key_delete"),
             ("X", "history_page.key_export"),
             ("F", "history_page.key_find"),
         ),
@@ -99,7 +99,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         (
             ("Return", "cup_page.save"),
             ("Ctrl+P", "cup_page.key_add"),
-            ("Ctrl+Delete", "cup_page.key_remove"),
+            ("Ctrl+Del", "cup_page.key_remove"),
         ),
     ),
     ("search", (("Return", "search_page.key_open"),)),

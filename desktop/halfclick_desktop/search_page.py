@@ -3,7 +3,7 @@
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -96,7 +96,7 @@ class SearchPage(QWidget):
         grid.setHorizontalSpacing(GROUPS)
         grid.setVerticalSpacing(INSIDE)
         for field, row, column, width in places:
-            grid.addWidget(field, row, column, 1, width)
+            grid.addWidget(field, row, column, 1, width, Qt.AlignmentFlag.AlignTop)
         for column in range(5):
             grid.setColumnStretch(column, 1)
         foot = QHBoxLayout()

@@ -160,7 +160,9 @@ def _said(
         enough = len(points) >= MIN_CUPS
         code = "ageing.level" if enough else "ageing.too_few"
         return (Message(code, {"name": name, "count": len(points), "needed": MIN_CUPS}),)
-    return (Message("ageing.told", {"what": _what(points, liking, drained)}), _cause(points))
+    parts = _what(points, liking, drained)
+    values = {"one": parts[0], "other": parts[-1]}
+    return (Message("ageing.both" if len(parts) > 1 else "ageing.told", values), _cause(points))
 
 
 def _what(

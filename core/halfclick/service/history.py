@@ -139,7 +139,9 @@ def summary_of(
     if set_at:
         messages.append(
             Message(
-                "history.settings" if len(set_at) > 1 else "history.setting",
+                "history.settings"
+                if len({point.steps for point in set_at}) > 1
+                else "history.setting",
                 {"first": set_at[0].setting_text, "last": set_at[-1].setting_text},
             )
         )

@@ -74,7 +74,8 @@ class Reader:
             equals: columns and the values they must have.
         """
         table = TABLES[kind]
-        query = sa.select(*packed(kind)).where(table.c.buried_at.is_(None))
+        named: Any = kind
+        query = sa.select(*packed(named)).where(table.c.buried_at.is_(None))
         for name, value in equals.items():
             query = query.where(table.c[name] == value)
         if "corrects_id" in table.c and not corrected:

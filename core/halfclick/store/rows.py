@@ -98,7 +98,8 @@ def unpacked(kind: type[T], values: tuple[Any, ...]) -> T:
     Raises:
         msgspec.DecodeError: the row holds what this kind cannot be.
     """
-    names, nested, decoder = _unpacking(kind)
+    named: Any = kind
+    names, nested, decoder = _unpacking(named)
     fields = {
         name: msgspec.Raw(value.encode()) if name in nested and isinstance(value, str) else value
         for name, value in zip(names, values, strict=True)

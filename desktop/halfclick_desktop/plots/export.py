@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRect, QRectF, QSize
-from PySide6.QtGui import QPainter, QPixmap
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgGenerator
-from PySide6.QtWidgets import QGraphicsView, QWidget
+from PySide6.QtWidgets import QGraphicsView
 
 FORMATS = ("png", "svg", "csv")
 PNG_SCALE = 2.0
@@ -44,10 +44,12 @@ def write_whole(place: Path, content: bytes) -> None:
         raise
 
 
-def _png(plot: QWidget) -> bytes:
-    picture = QPixmap(plot.size() * PNG_SCALE)
-    picture.setDevicePixelRatio(PNG_SCALE)
-    plot.render(picture)
+def _png(plot: QGraphicsView) -> bytes:
+    picture = QImage(plot.size() * PNG_SCALE, QImage.Format.Format_RGB32)
+    painter = QPainter(picture)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    plot.render(painter, QRectF(picture.rect()))
+    painter.end()
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)

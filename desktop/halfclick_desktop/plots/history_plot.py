@@ -8,7 +8,7 @@ from typing import Any
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainterPath
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from halfclick.service.history import HistoryPoint
 from halfclick.wording import Wording, clock
@@ -102,9 +102,10 @@ class HistoryPlot(QWidget):
         self._xs = [self.x_of(index) for index in range(len(self._points))]
         self._paint()
 
-    def picture(self) -> QWidget:
+    def picture(self) -> QGraphicsView:
         """Return what is painted, to be exported."""
-        return self._canvas
+        canvas: QGraphicsView = self._canvas
+        return canvas
 
     def focused_index(self) -> int:
         """Return which point has the focus; -1 where there is none."""
