@@ -43,6 +43,7 @@ class HistoryPage(QWidget):
 
     changed = Signal(Touched)
     sheet_asked = Signal(object)  # coffee id
+    print_asked = Signal(object)  # coffee id
     cup_asked = Signal(object)  # brew id
     taste_asked = Signal(object)  # brew id
     compare_asked = Signal(object, object)  # brew ids
@@ -103,7 +104,10 @@ class HistoryPage(QWidget):
         title.setProperty("role", "heading")
         top.addWidget(title)
         top.addWidget(self._choice, 1)
-        for button in (self._by_day, self._by_age, self._as_table):
+        self._print = QPushButton(words("print.asked"))
+        self._print.setShortcut("Ctrl+P")
+        self._print.clicked.connect(self._print_it)
+        for button in (self._by_day, self._by_age, self._as_table, self._print):
             top.addWidget(button)
         foot = QHBoxLayout()
         foot.setSpacing(8)
@@ -189,6 +193,10 @@ class HistoryPage(QWidget):
             self._choice.setCurrentIndex(ids.index(self._coffee_id))
         self._choice.setVisible(bool(ids))
         self._choice.blockSignals(False)
+
+    def _print_it(self) -> None:
+        if self._coffee_id is not None:
+            self.print_asked.emit(self._coffee_id)
 
     def _chosen(self, index: int) -> None:
         self.show_coffee(self._choice.itemData(index))

@@ -13,6 +13,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "coffee_form": ("coffee_form_page", "CoffeeFormPage"),
     "sheet": ("sheet_page", "SheetPage"),
     "plan": ("plan_page", "PlanPage"),
+    "guests": ("guests_page", "GuestsPage"),
     "guide": ("guide_page", "GuidePage"),
     "taste": ("taste_page", "TastePage"),
     "log": ("log_page", "LogPage"),
@@ -22,6 +23,8 @@ PAGES: dict[str, tuple[str, str]] = {
     "search": ("search_page", "SearchPage"),
     "kit": ("kit_page", "KitPage"),
     "settings": ("settings_page", "SettingsPage"),
+    "take_out": ("take_out_page", "TakeOutPage"),
+    "bring_in": ("bring_in_page", "BringInPage"),
     "first_run": ("first_run_page", "FirstRunPage"),
     "resume": ("resume_page", "ResumePage"),
 }

@@ -8,6 +8,7 @@ from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.recipe import Recipe
+from halfclick.model.size import same_size
 from halfclick.model.tasting import Tasting, Verdict
 from halfclick.store.finding import brews_of, tastings_of
 from halfclick.store.journal import Reader, Store
@@ -29,12 +30,16 @@ class Cup:
     """A brew with its newest tasting, numbered from 1 within its coffee.
 
     `earlier_ids` are the identities of the brews that this one corrects, the newest first.
+
+    `scaled`: it was brewed at another size than the brew it came from, as for guests. Its clock
+    and its grind say nothing of the recipe it came from.
     """
 
     number: int
     brew: Brew
     tasting: Tasting | None = None
     earlier_ids: tuple[UUID, ...] = ()
+    scaled: bool = False
 
     @property
     def is_good(self) -> bool:
@@ -54,12 +59,12 @@ def bags_of(r: Reader, coffee_id: UUID) -> list[Bag]:
 
 def cups_of_coffee(r: Reader, coffee_id: UUID) -> tuple[Cup, ...]:
     """Return every cup of a coffee in the order they were brewed."""
-    return _joined(brews_of(r, coffee_id=coffee_id), tastings_of(r, coffee_id=coffee_id))
+    return _joined(r, brews_of(r, coffee_id=coffee_id), tastings_of(r, coffee_id=coffee_id))
 
 
 def cups_of_bag(r: Reader, bag_id: UUID) -> tuple[Cup, ...]:
     """Return every cup of a bag in the order they were brewed."""
-    return _joined(brews_of(r, bag_id=bag_id), tastings_of(r, bag_id=bag_id))
+    return _joined(r, brews_of(r, bag_id=bag_id), tastings_of(r, bag_id=bag_id))
 
 
 def coffee_of_brew(store: Store, brew_id: UUID) -> Coffee:
@@ -78,18 +83,16 @@ def answers_to(r: Reader, brew: Brew) -> list[Proposal]:
     return [one for brew_id in _written_as(r, brew) for one in r.all(Proposal, brew_id=brew_id)]
 
 
-def every_cup(r: Reader) -> tuple[Cup, ...]:
-    """Return every cup of every living coffee, oldest first, in two readings.
-
-    They are numbered through all coffees.
-    """
-    return _joined(brews_of(r), tastings_of(r))
+def of_own_size(cups: tuple[Cup, ...]) -> tuple[Cup, ...]:
+    """Return the cups that were not scaled; all of them where every one was."""
+    return tuple(cup for cup in cups if not cup.scaled) or cups
 
 
 def status_of(cups: tuple[Cup, ...]) -> Status:
     """Return how far the cups have come: a winner counts after a second good cup of it."""
     if not cups:
         return Status.NO_CUP
+    cups = of_own_size(cups)
     good = [cup for cup in cups if cup.is_good]
     if not good:
         return Status.SEARCHING
@@ -119,7 +122,7 @@ def same_recipe(one: Recipe, other: Recipe) -> bool:
     )
 
 
-def _joined(written: list[Brew], tastings: list[Tasting]) -> tuple[Cup, ...]:
+def _joined(r: Reader, written: list[Brew], tastings: list[Tasting]) -> tuple[Cup, ...]:
     """Return cups of brews in the order they were written, corrected ones among them."""
     by_id = {brew.id: brew for brew in written}
     followed = {brew.corrects_id for brew in written}
@@ -135,7 +138,15 @@ def _joined(written: list[Brew], tastings: list[Tasting]) -> tuple[Cup, ...]:
         ids = earlier[brew.id]
         found = [one for brew_id in (brew.id, *ids) for one in tasted.get(brew_id, ())]
         newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
-        cups.append(Cup(number=number, brew=brew, tasting=newest, earlier_ids=ids))
+        cups.append(
+            Cup(
+                number=number,
+                brew=brew,
+                tasting=newest,
+                earlier_ids=ids,
+                scaled=_is_scaled(r, brew, by_id),
+            )
+        )
     return tuple(cups)
 
 
@@ -146,6 +157,31 @@ def _earlier(brew: Brew, by_id: dict[UUID, Brew]) -> tuple[UUID, ...]:
         ids.append(before.corrects_id)
         before = by_id.get(before.corrects_id)
     return tuple(ids)
+
+
+def _is_scaled(r: Reader, brew: Brew, known: dict[UUID, Brew]) -> bool:
+    if brew.parent_id is None:
+        return False
+    # A brew that was corrected is read on its own: it stands no longer among the others.
+    parent = known.get(brew.parent_id) or r.find(Brew, brew.parent_id)
+    return parent is not None and not same_size(brew.plan, parent.plan)
+
+
+def newest_of(r: Reader, brew_id: UUID) -> Brew | None:
+    """Return a brew as it was last corrected; None where there is none."""
+    brew = r.find(Brew, brew_id)
+    while brew is not None:
+        later = r.all(Brew, corrected=True, corrects_id=brew.id)
+        if not later:
+            break
+        brew = later[-1]
+    return brew
+
+
+def newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
+    """Return the taste of a brew as it was last kept, before it was corrected too."""
+    tastings = [one for brew_id in _written_as(r, brew) for one in r.all(Tasting, brew_id=brew_id)]
+    return max(tastings, key=lambda tasting: tasting.tasted_at, default=None)
 
 
 def _written_as(r: Reader, brew: Brew) -> list[UUID]:

@@ -34,6 +34,11 @@ class Reader:
     def __init__(self, connection: sa.Connection) -> None:
         self._connection = connection
 
+    @property
+    def connection(self) -> sa.Connection:
+        """The connection of this block, for the store's other rooms."""
+        return self._connection
+
     def find(self, kind: type[T], record_id: UUID) -> T | None:
         """Return a record by identity, deleted or corrected ones too; None where there is none."""
         table = TABLES[kind]
@@ -94,6 +99,18 @@ class Reader:
         """Return what a query of the store's selects."""
         return list(self._connection.execute(query))
 
+    def rows(self, query: sa.Select[Any], *, at_once: int | None = None) -> Iterator[Any]:
+        """Return the rows of a question that another module of the store asks.
+
+        Args:
+            query: what is asked.
+            at_once: how many rows to fetch at a time, where not all may be wanted.
+        """
+        connection = self._connection
+        if at_once is not None:
+            connection = connection.execution_options(yield_per=at_once)
+        yield from connection.execute(query)
+
 
 class Writer(Reader):
     """Reads and writes records inside one block, stamped with who, where and when."""
@@ -145,7 +162,8 @@ class Writer(Reader):
         Raises:
             NotFound: the journal has no such record.
         """
-        self._update(kind, record_id, {"buried_at": None})
+        # It changed: where two journals meet, the later of a burial and a return holds.
+        self._update(kind, record_id, {"buried_at": None, "changed_at": self._now})
 
     def _update(self, kind: type, record_id: UUID, values: dict[str, Any]) -> None:
         table = TABLES[kind]
