@@ -113,6 +113,13 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Home, End", "keys.history_ends"),
             ("D", "keys.history_days"),
             ("T", "keys.history_table"),
+            ("A", "history_page.key_age"),
+            ("E", "history_page.key_mend"),
+            ("R", "history_page.key_taste"),
+            ("C", "history_page.key_compare"),
+            ("Del", "history_page.key_delete"),
+            ("X", "history_page.key_export"),
+            ("F", "history_page.key_find"),
         ),
     ),
     (
@@ -127,6 +134,14 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Ctrl+Return", "keys.rules_keep"),
         ),
     ),
+        "cup",
+        (
+            ("Return", "cup_page.save"),
+            ("Ctrl+P", "cup_page.key_add"),
+            ("Ctrl+Del", "cup_page.key_remove"),
+        ),
+    ),
+    ("search", (("Return", "search_page.key_open"),)),
     ("forms", (("Up, Down", "keys.day"),)),
 )
 

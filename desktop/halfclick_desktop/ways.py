@@ -69,6 +69,12 @@ class Ways:
         page("history").print_asked.connect(self._print_history)
         page("bring_in").brought_in.connect(self._brought_in)
         page("history").sheet_asked.connect(self._open_sheet)
+        page("history").cup_asked.connect(self._open_cup)
+        page("history").taste_asked.connect(self._taste)
+        page("history").compare_asked.connect(self._compare)
+        page("history").search_asked.connect(partial(show, "search"))
+        page("search").brew_asked.connect(self._open_cup)
+        page("cup").left.connect(self._window.back)
 
     def _print_recipe(self, planned: Planned) -> None:
         from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for
@@ -121,6 +127,14 @@ class Ways:
         self._coffee_id = coffee_id
         self._page("history").show_coffee(coffee_id)
         self._window.open_page("history")
+
+    def _open_cup(self, brew_id: UUID) -> None:
+        self._window.open_page("cup")
+        self._page("cup").show_brew(brew_id)
+
+    def _compare(self, one_id: UUID, other_id: UUID) -> None:
+        self._page("compare").show_brews(one_id, other_id)
+        self._window.open_page("compare")
 
     def _open_plan(self, planned: Planned) -> None:
         self._plan_stands = True
