@@ -134,6 +134,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Ctrl+Return", "keys.rules_keep"),
         ),
     ),
+    (
         "cup",
         (
             ("Return", "cup_page.save"),

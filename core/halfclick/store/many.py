@@ -258,7 +258,7 @@ def scaled_on(r: Reader, dripper_id: UUID) -> Iterator[UUID]:
         .where(*_living(), _in_kit("dripper_id") == str(dripper_id), _scaled())
         .order_by(brew.c.started_at.desc())
     )
-    for (brew_id,) in r.rows(query, at_once=AT_ONCE):
+    for (brew_id,) in r.stream(query, at_once=AT_ONCE):
         yield brew_id
 
 
@@ -274,7 +274,7 @@ def _good_ones(
         .where(sa.or_(brew.c.corrects_id.is_not(None), _good()))
         .order_by(brew.c.started_at.desc())
     )
-    for brew_id, corrects_id in r.rows(query, at_once=AT_ONCE):
+    for brew_id, corrects_id in r.stream(query, at_once=AT_ONCE):
         if corrects_id is None or _is_good(r, brew_id):
             yield brew_id
 

@@ -53,7 +53,7 @@ def _png(plot: QGraphicsView) -> bytes:
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    picture.save(buffer, "PNG")
+    picture.save(buffer, b"PNG")
     return bytes(content.data())
 
 
