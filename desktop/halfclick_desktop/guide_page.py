@@ -22,9 +22,9 @@ from halfclick.service.plan import Planned, wait_off_boil
 from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import INSIDE, THOUGHTS
-from halfclick_desktop.text import grams, minutes
+from halfclick_desktop.text import minutes, weight
 from halfclick_desktop.widgets.ask import Ask
-from halfclick_desktop.widgets.field import parsed_number
+from halfclick_desktop.widgets.field import parsed_measure, parsed_number
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.ready_list import ReadyList
@@ -146,7 +146,9 @@ class GuidePage(QWidget):
         self.setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Nothing to read again: the page holds the brew it leads."""
+        """Print the brew it leads anew, where the units may be others."""
+        if touched & Touched.SETTINGS:
+            self._redraw()
 
     def now_shown(self) -> Screen | None:
         """Return what is shown now; None where no brew is led."""
@@ -208,13 +210,24 @@ class GuidePage(QWidget):
         self._ask.ask(f"guide.read_{carries}", self._final, skip=True)
 
     def _final(self, text: str) -> None:
-        value = _weight_g(text) if text else None
+        value = self._weight_g(text) if text else None
         if value is not None and text != self._doubted and self._is_odd(value):
             # Said once; the same reading given again is taken at its word.
             self._doubted = text
             raise BadInput("guide_page.odd_weight", given_g=value)
         self._note(GuideEventKind.FINAL_READING, value)
         self._finish()
+
+    def _weight_g(self, text: str) -> float:
+        """Return what a scale reads.
+
+        Raises:
+            BadInput: it is no number, or no weight found under a dripper.
+        """
+        value = parsed_measure(self._desk.words, "g", text)
+        if not 0 < value < HEAVIEST_G:
+            raise BadInput("guide_page.bad_weight", given_g=value)
+        return value
 
     def _is_odd(self, reading_g: float) -> bool:
         """Return whether a final reading is far from what the plan and the slips lead to."""
@@ -257,7 +270,7 @@ class GuidePage(QWidget):
     def _overshot(self, text: str) -> None:
         if not text:
             raise BadInput("guide_page.needs_weight")
-        self._note(GuideEventKind.OVERSHOOT, _weight_g(text))
+        self._note(GuideEventKind.OVERSHOOT, self._weight_g(text))
 
     def _late(self, text: str) -> None:
         if not text or text == "?":
@@ -269,7 +282,7 @@ class GuidePage(QWidget):
         self._note(GuideEventKind.LATE_CLOCK, value)
 
     def _lifted(self, text: str) -> None:
-        held_g = _weight_g(text) if text else None
+        held_g = self._weight_g(text) if text else None
         self._note(GuideEventKind.LIFTED, held_g)
         alone = self._guide is not None and self._guide.carries is ScaleCarries.SERVER_ALONE
         if held_g is None and alone:
@@ -322,7 +335,8 @@ class GuidePage(QWidget):
         self._do.setText(words.sentence(screen.do))
         self._ready.setVisible(screen.phase is Phase.GET_READY)
         pouring = screen.left_to_pour_g is not None
-        self._left.setText(grams(float(round(screen.left_to_pour_g or 0))) if pouring else "")
+        left_g = float(round(screen.left_to_pour_g or 0))
+        self._left.setText(weight(words, left_g) if pouring else "")
         self._left.setVisible(pouring)
         self._stop.setVisible(pouring)
         self._left_words.setVisible(pouring)
@@ -353,18 +367,6 @@ class GuidePage(QWidget):
     def under_way_id(self) -> UUID | None:
         """Return which brew is led; None where none is."""
         return self._under_way.id if self._under_way else None
-
-
-def _weight_g(text: str) -> float:
-    """Return what a scale reads.
-
-    Raises:
-        BadInput: it is no number, or no weight found under a dripper.
-    """
-    value = parsed_number(text)
-    if not 0 < value < HEAVIEST_G:
-        raise BadInput("guide_page.bad_weight", given_g=value)
-    return value
 
 
 def _label(role: str, *, wrap: bool = False) -> QLabel:

@@ -76,7 +76,7 @@ class TastePage(QWidget):
         words = self._desk.words
         self._title = QLabel()
         self._title.setProperty("role", "heading")
-        self._prompt = QLabel(words("taste_page.prompt"))
+        self._prompt = QLabel()
         self._prompt.setProperty("role", "quiet")
         self._prompt.setWordWrap(True)
         self._drained = TextField(words, "taste_page.drained", hint="taste_page.drained_hint")
@@ -175,6 +175,7 @@ class TastePage(QWidget):
         self._saved = kept.id if kept else None
         name, number = found.coffee.name, found.cup.number
         self._title.setText(self._desk.words("taste_page.title", name=name, number=number))
+        self._prompt.setText(self._desk.words("taste_page.prompt"))
         self._show_kept(kept)
         self._error.setText("")
         self._said()
@@ -183,7 +184,10 @@ class TastePage(QWidget):
         self._marks[Mark.SOUR].setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Nothing to read again: what is being typed stays."""
+        """Leave what is being typed, and word the advice anew where units may be others."""
+        if touched & Touched.SETTINGS:
+            self._prompt.setText(self._desk.words("taste_page.prompt"))
+            self._said()
 
     def entry(self) -> TastingEntry:
         """Return what is typed.

@@ -54,6 +54,7 @@ class Ways:
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
         page("history").sheet_asked.connect(self._open_sheet)
+        page("settings").page_asked.connect(show)
 
     def _kit_is_known(self) -> None:
         self._window.rail.show_usable(True)

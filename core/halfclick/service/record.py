@@ -48,7 +48,7 @@ class BrewEntry:
         ):
             value = getattr(self, name)
             if value is not None and not low <= value <= high:
-                raise BadInput(f"record.bad_{name}", given=value)
+                raise BadInput(f"record.bad_{name}", **{f"given_{name.rpartition('_')[2]}": value})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
