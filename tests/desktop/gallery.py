@@ -35,7 +35,16 @@ CUPS = (
 def sample_journal(path: Path, clock) -> None:
     """Make a journal: a kitchen, a coffee with cups, and one just bought."""
     store = open_store(path, clock=clock, person_name="Άδα", device_name="δ")
-    kitchen = KitchenEntry(step_um=25.0, altitude_m=300.0)
+    kitchen = KitchenEntry(
+        grinder_name="Μύλος",
+        dripper_name="Κώνος",
+        paper_name="χαρτί",
+        kettle_name="βραστήρας",
+        water_name="βρύση",
+        server_name="Κανάτα",
+        step_um=25.0,
+        altitude_m=300.0,
+    )
     set_up_kitchen(store, kitchen, clock=clock)
     kit = kit_in_use(store)
     label = CoffeeEntry(
