@@ -226,6 +226,11 @@ QRadioButton::indicator { width: 14px; height: 14px; border: 1px solid $quiet;
     border-radius: 8px; background: $sheet; }
 QRadioButton::indicator:checked { image: url("$icons/dot_$shade.svg"); }
 
+QPushButton[role="slip"] { font-size: 16px; }
+QListView[role="slips"] { font-size: ${heading_px}px; }
+QListView[role="slips"]::item { padding: 2px 8px; }
+QListView[role="slips"]::item:selected { background: $link; color: $sheet; }
+
 QListView, QTableView, QTreeView { background: $sheet; color: $ink;
     border: 1px solid $line; border-radius: ${corner}px; gridline-color: $line;
     selection-background-color: $link; selection-color: $sheet; }

@@ -13,6 +13,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "coffee_form": ("coffee_form_page", "CoffeeFormPage"),
     "sheet": ("sheet_page", "SheetPage"),
     "plan": ("plan_page", "PlanPage"),
+    "guests": ("guests_page", "GuestsPage"),
     "guide": ("guide_page", "GuidePage"),
     "taste": ("taste_page", "TastePage"),
     "log": ("log_page", "LogPage"),

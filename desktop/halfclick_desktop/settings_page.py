@@ -23,6 +23,7 @@ from halfclick.service.settings import (
 )
 from halfclick.units import TemperatureUnit, Units, WeightUnit
 from halfclick.wording import languages
+from halfclick_desktop.cautions_panel import CautionsPanel
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, THOUGHTS, Theme
 from halfclick_desktop.widgets.field import ChoiceField, TextField, YesNoField
@@ -84,6 +85,8 @@ class SettingsPage(QWidget):
         self._journal = JournalPanel(words)
         self._copies = CopiesPanel(words)
         self._notice = Notice(words)
+        self._cautions = CautionsPanel(desk)
+        self._cautions.changed.connect(self.changed)
         self._more: dict[str, QPushButton] = {}
         self._lay_out()
         self._connect()
@@ -97,6 +100,7 @@ class SettingsPage(QWidget):
             _panel(words("settings.you"), self._name, self._device, _row(self._keep)),
             _panel(words("settings.reading"), self._language, self._temperature, self._weight),
             _panel(words("settings.look"), self._theme),
+            self._cautions,
         )
         right = [_panel(words("settings.brewing"), self._drained, self._two)]
         right += [self._journal, self._copies, *self._more_panel()]
@@ -143,6 +147,7 @@ class SettingsPage(QWidget):
         """Read the choices again where they may have changed."""
         if not touched & (Touched.SETTINGS | Touched.KIT):
             return
+        self._cautions.reload(touched)
         store = self._desk.store
         person, device = who(store)
         self._name.show_text(person.name)

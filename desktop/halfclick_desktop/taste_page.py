@@ -32,6 +32,7 @@ from halfclick.service.record import (
 from halfclick.service.tastings import cup_to_taste
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.scaled_hint import scaled_hint
 from halfclick_desktop.text import minutes
 from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
@@ -271,6 +272,10 @@ class TastePage(QWidget):
         self._bed.show_value(kept.bed if kept else None)
         drained_s = self._brew.poured.drained_s.value if self._brew else None
         self._drained.show_text(minutes(drained_s, ""))
+        hint = self._desk.words("taste_page.drained_hint")
+        if self._brew is not None:
+            hint = scaled_hint(self._desk, self._brew) or hint
+        self._drained.show_hint(hint)
 
     def _edited(self) -> None:
         """Follow what is typed; after an edit the taste is kept again before an answer."""

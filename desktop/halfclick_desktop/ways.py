@@ -50,6 +50,9 @@ class Ways:
         page("sheet").taste_asked.connect(self._taste)
         page("sheet").history_asked.connect(self._open_history)
         page("plan").brew_asked.connect(self.begin)
+        page("plan").guests_asked.connect(self._open_guests)
+        page("plan").caffeine_asked.connect(self._open_caffeine)
+        page("guests").taken.connect(self._open_plan)
         page("guide").finished.connect(self._taste)
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
@@ -92,6 +95,14 @@ class Ways:
         self._plan_stands = True
         self._page("plan").show_planned(planned)
         self._window.open_page("plan")
+
+    def _open_guests(self, planned: Planned) -> None:
+        self._window.open_page("guests")
+        self._page("guests").show_planned(planned)
+
+    def _open_caffeine(self, planned: Planned) -> None:
+        self._window.open_page("guests")
+        self._page("guests").show_planned(planned, caffeine=True)
 
     def _open_log(self, bag_id: UUID) -> None:
         self._window.open_page("log")

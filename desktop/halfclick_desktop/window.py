@@ -35,13 +35,16 @@ RAIL_OF = {
     "coffee_form": "coffees",
     "sheet": "coffees",
     "plan": "brew",
+    "guests": "brew",
     "guide": "brew",
     "taste": "brew",
     "log": "brew",
     "resume": "brew",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
-PASSING = frozenset({"opening", "first_run", "coffee_form", "guide", "taste", "log", "resume"})
+PASSING = frozenset(
+    {"opening", "first_run", "coffee_form", "guests", "guide", "taste", "log", "resume"}
+)
 
 
 class Page(Protocol):
