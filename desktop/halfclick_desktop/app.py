@@ -4,7 +4,7 @@ import argparse
 import os
 import sys
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -49,6 +49,7 @@ def main(argv: list[str] | None = None) -> int:
         local=local,
         journal=options.journal,
         theme=Theme(options.theme) if options.theme else None,
+        demo=options.demo,
     )
     if options.until == FIRST_PAINT:
         program.window.painted.connect(partial(_leave, program, 0))
@@ -70,6 +71,9 @@ def _options(argv: list[str]) -> argparse.Namespace:
         prog="halfclick", description="A dial-in assistant for filter coffee brewed by hand."
     )
     parser.add_argument("--journal", metavar="PATH", help="the journal's file")
+    parser.add_argument(
+        "--demo", action="store_true", help="an invented journal instead; yours is not touched"
+    )
     parser.add_argument("--theme", choices=[theme.value for theme in Theme])
     parser.add_argument("--language", metavar="CODE", help="for this run only, e.g. en")
     parser.add_argument(
@@ -117,6 +121,7 @@ class Program(QObject):
         journal: the journal's file; None for the usual place.
         theme: for this run only; None for the one this machine remembers.
         clock: tells the time; None for the real one.
+        demo: whether the demo journal is opened, whatever `journal` says.
     """
 
     ready = Signal()  # the pages are there
@@ -131,6 +136,7 @@ class Program(QObject):
         journal: str | Path | None = None,
         theme: Theme | None = None,
         clock: Callable[[], datetime] | None = None,
+        demo: bool = False,
     ) -> None:
         super().__init__()
         self._app = app
@@ -138,6 +144,7 @@ class Program(QObject):
         self._local = local
         self._journal = journal
         self._clock = clock
+        self._demo = demo
         self._theme = theme or local.theme()
         self._told_first_page = False
         self._unmade: list[str] = []
@@ -147,7 +154,7 @@ class Program(QObject):
         self.desk: Desk | None = None
         self.ways: Ways | None = None
         look.apply(app, self._theme)
-        self.window = Window(words, self._theme)
+        self.window = Window(words, self._theme, title_code="demo.title" if demo else "")
         self.window.theme_asked.connect(self.use_theme)
         self.window.folder_asked.connect(self.open_folder)
         self.window.closing.connect(self.close)
@@ -211,8 +218,10 @@ class Program(QObject):
             look.apply(self._app, self._theme)
 
     def _journal_path(self) -> Path:
-        from halfclick.store.place import journal_path
+        from halfclick.store.place import demo_path, journal_path
 
+        if self._demo:
+            return demo_path((self._clock or _utc_now)())
         return journal_path(str(self._journal) if self._journal else None)
 
     def _painted(self) -> None:
@@ -240,7 +249,7 @@ class Program(QObject):
 
         if self.jobs is None:
             self.jobs = Jobs(self)
-        job = self.jobs.run(partial(_opened, self._journal_path(), self._clock))
+        job = self.jobs.run(partial(_opened, self._journal_path(), self._clock, self._demo))
         job.done.connect(self._build)
         job.failed.connect(self._refused)
 
@@ -283,6 +292,8 @@ class Program(QObject):
             return
         self._join(self._pages, self.desk)
         self.window.rail.show_usable(self.window.current() != "first_run")
+        if self._demo:
+            self.window.notice.say(self._words("demo.notice"))
         if self.store.notices:
             self.window.notice.say(self._words.sentences(self.store.notices))
         self.ready.emit()
@@ -326,11 +337,19 @@ def _load_services() -> None:
         import_module(f"halfclick.service.{module}")
 
 
-def _opened(path: Path, clock: Callable[[], datetime] | None) -> "Store":
+def _utc_now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _opened(path: Path, clock: Callable[[], datetime] | None, demo: bool) -> "Store":
     """Load what the first page needs and open the journal; runs off the main thread."""
     for module in ("coffees", "guide", "settings"):
         import_module(f"halfclick.service.{module}")
     from halfclick.store.opening import open_store
     from halfclick_desktop.desk import utc_now
 
+    if demo:
+        from halfclick.service.demo import demo_journal
+
+        path = demo_journal(clock=clock or utc_now, folder=path.parent)
     return open_store(path, clock=clock or utc_now)

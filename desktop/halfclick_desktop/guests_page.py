@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from halfclick.errors import BadInput, CoreError
 from halfclick.model.cup import beverage_g
+from halfclick.physics.scaling import Exponent
 from halfclick.service.caffeine import (
     CaffeineShown,
     beans_of,
@@ -18,7 +19,7 @@ from halfclick.service.coffees import entry_of
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.plan import Planned
-from halfclick.service.scaling import Scaling, dose_for_guests, scale
+from halfclick.service.scaling import Scaling, dose_for_guests, learned, scale
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -41,6 +42,7 @@ class GuestsPage(QWidget):
         self._kit: KitView | None = None
         self._planned: Planned | None = None
         self._scaling: Scaling | None = None
+        self._exponent: Exponent | None = None
         self._by_dose = False  # whether the dose was typed, and people share what it gives
         self._applied = False  # whether the Return being handled finished a field
         words = desk.words
@@ -125,6 +127,7 @@ class GuestsPage(QWidget):
             return
         self._title.setText(words("guests_page.title", name=entry_of(store, planned.bag_id).name))
         self._dripper.setText(words("guests_page.dripper", name=self._kit.dripper.name))
+        self._exponent = learned(store, self._kit)
         self._by_dose = False
         self._people.show_value(1.0)
         self._cup.show_value(_drink_g(planned))
@@ -211,7 +214,14 @@ class GuestsPage(QWidget):
             return
         store, bypass = self._desk.store, self._bypass.value()
         try:
-            self._scaling = scale(store, self._planned, self._kit, dose_g=dose_g, bypass=bypass)
+            self._scaling = scale(
+                store,
+                self._planned,
+                self._kit,
+                dose_g=dose_g,
+                bypass=bypass,
+                exponent=self._exponent,
+            )
         except (CoreError, ValueError) as error:
             sentence = self._desk.words("guests_page.cannot")
             if isinstance(error, CoreError):

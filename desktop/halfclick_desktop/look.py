@@ -192,6 +192,8 @@ QPushButton:checked { border-color: $ink; text-decoration: underline; }
 QPushButton:default { border: 1px solid $link; color: $link; }
 QPushButton:focus { border: 2px solid $link; padding: 5px 12px; }
 QPushButton:disabled { color: $quiet; border-style: dashed; }
+QPushButton[role="chip"] { padding: 2px 7px; }
+QPushButton[role="chip"]:checked { border: 2px solid $ink; padding: 1px 6px; }
 QPushButton[role="main"] { background: $link; color: $sheet; border: 1px solid $link; }
 QPushButton[role="main"]:hover { border-color: $ink; }
 QPushButton[role="main"]:focus { border: 2px solid $ink; }

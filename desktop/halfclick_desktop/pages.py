@@ -20,6 +20,8 @@ PAGES: dict[str, tuple[str, str]] = {
     "history": ("history_page", "HistoryPage"),
     "kit": ("kit_page", "KitPage"),
     "settings": ("settings_page", "SettingsPage"),
+    "take_out": ("take_out_page", "TakeOutPage"),
+    "bring_in": ("bring_in_page", "BringInPage"),
     "first_run": ("first_run_page", "FirstRunPage"),
     "resume": ("resume_page", "ResumePage"),
 }

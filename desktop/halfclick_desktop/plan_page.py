@@ -59,6 +59,7 @@ class PlanPage(QWidget):
     brew_asked = Signal(object)  # Planned
     guests_asked = Signal(object)  # Planned
     caffeine_asked = Signal(object)  # Planned
+    print_asked = Signal(object)  # Planned
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -86,6 +87,9 @@ class PlanPage(QWidget):
         self._brew.clicked.connect(self._start)
         self._good = QPushButton(words("plan_page.good"))
         self._good.clicked.connect(self._take_good)
+        self._print = QPushButton(words("print.asked"))
+        self._print.setShortcut("Ctrl+P")
+        self._print.clicked.connect(self._print_it)
         self._two = QPushButton(words("plan_page.two_mugs"))
         self._two.clicked.connect(self._two_mugs)
         self._all = QPushButton(words("plan_page.all_left"))
@@ -125,6 +129,7 @@ class PlanPage(QWidget):
         keys.addWidget(self._brew)
         keys.addWidget(self._good)
         keys.addWidget(self._beyond)
+        keys.addWidget(self._print)
         keys.addWidget(self._error, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
@@ -349,6 +354,11 @@ class PlanPage(QWidget):
 
     def _ask_caffeine(self) -> None:
         self.caffeine_asked.emit(self.planned())
+
+    def _print_it(self) -> None:
+        planned = self.planned()
+        if planned is not None:
+            self.print_asked.emit(planned)
 
     def _start(self) -> None:
         if any(row.has_error() for row in self._rows.values()):

@@ -47,6 +47,8 @@ class SettingsPage(QWidget):
     language_asked = Signal(str)
     units_chosen = Signal(object)  # Units
     page_asked = Signal(str)
+    take_out_asked = Signal()
+    bring_in_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -87,6 +89,12 @@ class SettingsPage(QWidget):
         self._notice = Notice(words)
         self._cautions = CautionsPanel(desk)
         self._cautions.changed.connect(self.changed)
+        self._exchange = QLabel(words("settings.in_and_out_told"))
+        self._exchange.setWordWrap(True)
+        self._take_out = QPushButton(words("settings.take_out"))
+        self._take_out.clicked.connect(self.take_out_asked)
+        self._bring_in = QPushButton(words("settings.bring_in"))
+        self._bring_in.clicked.connect(self.bring_in_asked)
         self._more: dict[str, QPushButton] = {}
         self._lay_out()
         self._connect()
@@ -103,7 +111,7 @@ class SettingsPage(QWidget):
             self._cautions,
         )
         right = [_panel(words("settings.brewing"), self._drained, self._two)]
-        right += [self._journal, self._copies, *self._more_panel()]
+        right += [self._journal, self._copies, self._exchange_panel(), *self._more_panel()]
         inside = QWidget()
         inside.setMaximumWidth(WIDTH_PX)
         columns = QHBoxLayout(inside)
@@ -122,6 +130,10 @@ class SettingsPage(QWidget):
         whole.addWidget(title)
         whole.addWidget(self._notice)
         whole.addWidget(scrolled(inside), 1)
+
+    def _exchange_panel(self) -> Panel:
+        title = self._desk.words("settings.in_and_out")
+        return _panel(title, self._exchange, _row(self._take_out, self._bring_in))
 
     def _more_panel(self) -> list[Panel]:
         """Return the group of pages opened from here; nothing where there are none."""

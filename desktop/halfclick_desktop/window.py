@@ -40,6 +40,8 @@ RAIL_OF = {
     "taste": "brew",
     "log": "brew",
     "resume": "brew",
+    "take_out": "settings",
+    "bring_in": "settings",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
 PASSING = frozenset(
@@ -63,14 +65,17 @@ class Window(QMainWindow):
     folder_asked = Signal()
     closing = Signal()
 
-    def __init__(self, words: Wording, theme: Theme = Theme.SYSTEM) -> None:
+    def __init__(
+        self, words: Wording, theme: Theme = Theme.SYSTEM, *, title_code: str = ""
+    ) -> None:
         super().__init__()
         self._words = words
+        self._title_code = title_code
         self._pages: dict[str, QWidget] = {}
         self._readers: dict[str, Callable[[Touched], None]] = {}
         self._behind: list[str] = []
         self._was_painted = False
-        self.setWindowTitle(words("shell.name"))
+        self._show_title(words("shell.name"))
         self.resize(1180, 760)
         self.rail = Rail(words, RAIL_PAGES)
         self.rail.page_asked.connect(self.rail_asked)
@@ -113,6 +118,8 @@ class Window(QMainWindow):
 
         file, view, helping = self._menus.values()
         self._add(file, "menu.open_folder", "", self.folder_asked.emit)
+        for name, key in (("take_out", "Ctrl+E"), ("bring_in", "Ctrl+I")):
+            self._add(file, f"menu.{name}", key, partial(self.rail_asked.emit, name))
         leave = self._add(file, "menu.quit", "Ctrl+Q", self.close)
         leave.setMenuRole(QAction.MenuRole.QuitRole)
         group = QActionGroup(self)
@@ -174,8 +181,11 @@ class Window(QMainWindow):
             if name != self.current():
                 self._show(name)
                 return
-        if self.rail.isEnabled() and self.current() not in {"opening", "first_run"}:
+        usable = self.rail.button("coffees").isEnabled()
+        if usable and self.current() not in {"opening", "first_run"}:
             self._show("coffees")
+        elif self.has_page("first_run") and self.current() != "opening":
+            self._show("first_run")  # no kit is known yet
 
     def reload(self, touched: "Touched") -> None:
         """Tell every page what changed; what a page cannot read is said at the top."""
@@ -224,8 +234,13 @@ class Window(QMainWindow):
         on_rail = RAIL_OF.get(name, name)
         if on_rail in RAIL_PAGES:
             title = self._words("shell.title", page=self._words(f"rail.{on_rail}"))
-        self.setWindowTitle(title)
+        self._show_title(title)
         self._focus_first()
+
+    def _show_title(self, title: str) -> None:
+        """Show a title, within another where this is no ordinary journal."""
+        code = self._title_code
+        self.setWindowTitle(self._words(code, title=title) if code else title)
 
     def _focus_first(self) -> None:
         """Put the keys into the page that was opened, if they are still outside of it."""

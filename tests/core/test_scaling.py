@@ -24,7 +24,13 @@ from halfclick.service.cups import Status, cups_of_bag, status_of
 from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import change_thing
 from halfclick.service.plan import Planned, good_one, next_plan, planned_from
-from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
+from halfclick.service.record import (
+    BrewEntry,
+    TastingEntry,
+    correct_drained,
+    record_brew,
+    record_tasting,
+)
 from halfclick.service.scaled_pours import scaled_pours
 from halfclick.service.scaling import can_bypass, dose_for_guests, expected, learned, scale
 from halfclick.service.sheet import coffee_sheet
@@ -293,6 +299,20 @@ def test_actual_times_teach_this_dripper(store, kit, large_cone, small, plan, br
     again = scale(store, plan(bag), kit(), dose_g=40.0)
     assert again.estimate.middle_s == pytest.approx(245.0, abs=1.0)
     assert "Learned from your 3 brews" in words.sentences(again.told)
+
+
+def test_a_time_mended_later_is_the_one_that_counts(
+    store, clock, kit, large_cone, small, plan, brewed
+):
+    bag = small()
+    scaled = scale(store, plan(bag), kit(), dose_g=40.0).planned
+    brewed(planned_from(store, scaled, scaled.recipe), 245.0)
+    for drained_s in (120.0, 185.0):
+        first = cups_of(store, bag)[0].brew
+        correct_drained(store, first.id, drained_s, clock=clock)
+    # By hand: ln(200 / 140) / ln(40 / 15) = 0.364, a third of it with two thirds of the prior.
+    assert learned(store, kit()).middle == pytest.approx(0.364 / 3 + 2 / 9, abs=0.001)
+    assert cups_of(store, bag)[1].scaled
 
 
 def test_another_grind_teaches_nothing_of_size(store, kit, large_cone, small, plan, brewed):

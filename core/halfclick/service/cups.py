@@ -147,7 +147,7 @@ def _numbered(r: Reader, brews: list[Brew]) -> tuple[Cup, ...]:
         Cup(
             number=index + 1,
             brew=brew,
-            tasting=_newest_tasting(r, brew),
+            tasting=newest_tasting(r, brew),
             scaled=_is_scaled(r, brew, known),
         )
         for index, brew in enumerate(ordered)
@@ -162,7 +162,19 @@ def _is_scaled(r: Reader, brew: Brew, known: dict[UUID, Brew]) -> bool:
     return parent is not None and not same_size(brew.plan, parent.plan)
 
 
-def _newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
+def newest_of(r: Reader, brew_id: UUID) -> Brew | None:
+    """Return a brew as it was last corrected; None where there is none."""
+    brew = r.find(Brew, brew_id)
+    while brew is not None:
+        later = r.all(Brew, corrected=True, corrects_id=brew.id)
+        if not later:
+            break
+        brew = later[-1]
+    return brew
+
+
+def newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
+    """Return the taste of a brew as it was last kept, before it was corrected too."""
     tastings = [one for brew_id in _written_as(r, brew) for one in r.all(Tasting, brew_id=brew_id)]
     return max(tastings, key=lambda tasting: tasting.tasted_at, default=None)
 

@@ -11,11 +11,12 @@ from halfclick.model.kit import Dripper, DripperShape
 from halfclick.model.moves import resized
 from halfclick.model.recipe import Recipe
 from halfclick.model.size import same_size
+from halfclick.model.tasting import Marks
 from halfclick.physics.scaling import PRIORS, Exponent, fit_exponent, scaled_time_s
 from halfclick.physics.vessel import BED_ML_PER_G, holds_ml, inside_of
 from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
-from halfclick.service.cups import Cup, every_cup
+from halfclick.service.cups import every_cup, newest_of, newest_tasting
 from halfclick.service.kitchens import KitView
 from halfclick.service.plan import Planned, check_plan, why_scaled
 from halfclick.service.scaled_pours import scaled_pours
@@ -82,7 +83,7 @@ class _From:
 
     recipe: Recipe
     drained_s: float | None
-    cup: Cup | None
+    marks: Marks | None = None
 
 
 def dose_for_guests(planned: Planned, people: float, cup_g: float) -> float:
@@ -102,7 +103,13 @@ def dose_for_guests(planned: Planned, people: float, cup_g: float) -> float:
 
 
 def scale(
-    store: Store, planned: Planned, kit: KitView, *, dose_g: float, bypass: bool = False
+    store: Store,
+    planned: Planned,
+    kit: KitView,
+    *,
+    dose_g: float,
+    bypass: bool = False,
+    exponent: Exponent | None = None,
 ) -> Scaling:
     """Return a plan at another dose: same ratio, temperature and bloom multiple.
 
@@ -112,6 +119,7 @@ def scale(
         kit: what it will be brewed on.
         dose_g: the dose wanted.
         bypass: whether a part of the water is added to the drink instead of the bed.
+        exponent: as it was `learned` on this kit; read from the journal where it is not given.
 
     Raises:
         BadInput: there is no such recipe, or its pours would run into one another.
@@ -123,7 +131,7 @@ def scale(
     if bypass_g:
         sized = resized(start.recipe, dose_g, sized.water_g - bypass_g)
     near = same_size(sized, start.recipe)
-    exponent = learned(store, kit)
+    exponent = exponent or learned(store, kit)
     if not near:
         time_factor = factor ** (exponent.middle or exponent.low)
         sized = scaled_pours(start.recipe, sized, time_factor, room_g=_room_g(sized, kit))
@@ -148,14 +156,11 @@ def learned(store: Store, kit: KitView) -> Exponent:
     prior = PRIORS[kit.dripper.shape]
     with store.reading() as r:
         cups = every_cup(r)
-        known = {cup.brew.id: cup.brew for cup in cups}
-        corrected = {cup.brew.corrects_id: cup.brew for cup in cups if cup.brew.corrects_id}
         pairs: list[tuple[float, float]] = []
         for cup in cups:
             if not cup.scaled or cup.brew.kit.dripper_id != kit.dripper.id:
                 continue
-            parent_id = cup.brew.parent_id
-            parent = known.get(parent_id) or corrected.get(parent_id)  # type: ignore[arg-type]
+            parent = newest_of(r, cup.brew.parent_id) if cup.brew.parent_id else None
             if parent is None or not _same_shape(r.find(Dripper, parent.kit.dripper_id), kit):
                 continue
             pair = _pair(parent, cup.brew)
@@ -178,13 +183,13 @@ def expected(store: Store, brew: Brew, kit: KitView) -> Estimate | None:
     parent = _parent(store, brew)
     if parent is None or same_size(brew.plan, parent.plan):
         return None
-    start = _From(recipe=parent.plan, drained_s=_drained_s(parent), cup=None)
+    start = _From(recipe=parent.plan, drained_s=_drained_s(parent))
     return _estimate(start, brew.plan, brew.plan.dose_g / parent.plan.dose_g, learned(store, kit))
 
 
 def _parent(store: Store, brew: Brew) -> Brew | None:
     with store.reading() as r:
-        return r.find(Brew, brew.parent_id) if brew.parent_id else None
+        return newest_of(r, brew.parent_id) if brew.parent_id else None
 
 
 def _same_shape(dripper: Dripper | None, kit: KitView) -> bool:
@@ -219,22 +224,22 @@ def _held_s(recipe: Recipe) -> float:
 
 
 def _start(store: Store, planned: Planned, kit: KitView) -> _From:
+    recipe, marks, drained_s = _whole(planned), None, None
     with store.reading() as r:
-        cups = {cup.brew.id: cup for cup in every_cup(r)}
-    cup = cups.get(planned.parent_id) if planned.parent_id else None
-    if cup is not None:
-        recipe = _whole(planned)
-        if not same_size(recipe, cup.brew.plan):
+        parent = newest_of(r, planned.parent_id) if planned.parent_id else None
+        tasting = newest_tasting(r, parent) if parent else None
+    if parent is not None:
+        marks = tasting.marks if tasting else None
+        drained_s = _drained_s(parent)
+        if not same_size(recipe, parent.plan):
             # A plan that was scaled already is scaled from its cup again, not from itself.
-            plan = cup.brew.plan
-            recipe = replace(plan, setting=recipe.setting, temperature_c=recipe.temperature_c)
-        drained_s = _drained_s(cup.brew)
-        if drained_s is not None:
-            return _From(recipe=recipe, drained_s=drained_s, cup=cup)
-    else:
-        recipe = _whole(planned)
-    band = own_band(store, recipe, kit)
-    return _From(recipe=recipe, drained_s=(band.low_s + band.high_s) / 2 if band else None, cup=cup)
+            recipe = replace(
+                parent.plan, setting=recipe.setting, temperature_c=recipe.temperature_c
+            )
+    if drained_s is None:
+        band = own_band(store, recipe, kit)
+        drained_s = (band.low_s + band.high_s) / 2 if band else None
+    return _From(recipe=recipe, drained_s=drained_s, marks=marks)
 
 
 def _whole(planned: Planned) -> Recipe:
@@ -333,7 +338,7 @@ def _told_grind(start: _From, sized: Recipe, kit: KitView) -> Message:
         return Message("scale.grind_same")
     if factor < 1:
         return Message("scale.grind_smaller")
-    marks = start.cup.tasting.marks if start.cup and start.cup.tasting else None
+    marks = start.marks
     near = marks is not None and max(marks.harsh or 0.0, marks.bitter or 0.0) >= NEAR_DRYING
     if near:
         return Message("scale.grind_near_drying")

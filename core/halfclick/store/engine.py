@@ -13,13 +13,16 @@ BUSY_TIMEOUT_MS = 5000
 WRITES = "halfclick_writes"
 
 
-def engine_of(path: Path, *, foreign_keys: bool = True, read_only: bool = False) -> sa.Engine:
+def engine_of(
+    path: Path, *, foreign_keys: bool = True, read_only: bool = False, lasting: bool = True
+) -> sa.Engine:
     """Return an engine on a journal's file.
 
     Args:
         path: the file; it is made where there is none.
         foreign_keys: OFF only while tables are rebuilt.
         read_only: whether SQLite itself is to refuse every write.
+        lasting: whether a change is on the disk before it is told to be done.
     """
     mode = "ro" if read_only else "rwc"
 
@@ -28,6 +31,8 @@ def engine_of(path: Path, *, foreign_keys: bool = True, read_only: bool = False)
             f"{path.as_uri()}?mode={mode}", uri=True, check_same_thread=False
         )
         settle(connection, foreign_keys=foreign_keys)
+        if not lasting:
+            connection.execute("PRAGMA synchronous=OFF").close()
         return connection
 
     engine = sa.create_engine("sqlite://", creator=connected, poolclass=sa.QueuePool)

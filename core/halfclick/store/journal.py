@@ -34,6 +34,11 @@ class Reader:
     def __init__(self, connection: sa.Connection) -> None:
         self._connection = connection
 
+    @property
+    def connection(self) -> sa.Connection:
+        """The connection of this block, for the store's other rooms."""
+        return self._connection
+
     def find(self, kind: type[T], record_id: UUID) -> T | None:
         """Return a record by identity, deleted or corrected ones too; None where there is none."""
         table = TABLES[kind]
@@ -148,7 +153,8 @@ class Writer(Reader):
         Raises:
             NotFound: the journal has no such record.
         """
-        self._update(kind, record_id, {"buried_at": None})
+        # It changed: where two journals meet, the later of a burial and a return holds.
+        self._update(kind, record_id, {"buried_at": None, "changed_at": self._now})
 
     def _update(self, kind: type, record_id: UUID, values: dict[str, Any]) -> None:
         table = TABLES[kind]

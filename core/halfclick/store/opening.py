@@ -32,6 +32,7 @@ def open_store(
     person_name: str = "",
     device_name: str = "",
     read_only: bool = False,
+    lasting: bool = True,
 ) -> Store:
     """Open the journal at a path; make it where there is none; migrate it where it is older.
 
@@ -40,6 +41,7 @@ def open_store(
         clock: tells the time, aware.
         person_name: whose journal a new one is; the name they log in with where it is empty.
         device_name: this machine; its own name where it is empty.
+        lasting: whether each change must outlast a power cut; not where the file is made anew.
         read_only: open it without the lock, beside the program that holds it; nothing is written.
 
     Raises:
@@ -60,7 +62,7 @@ def open_store(
     try:
         with translated(path):
             notices = _up_to_date(path, clock)
-            engine = engine_of(path)
+            engine = engine_of(path, lasting=lasting)
             try:
                 _require_whole(engine, path)
                 person, device = _introduced(engine, clock(), person_name, device_name)
@@ -106,6 +108,7 @@ def _to_read(path: Path, there: bool, person_name: str, device_name: str) -> Sto
         raise StoreUnwritable("store.older_to_read", path=str(path))
     engine = engine_of(path, read_only=True)
     try:
+        _require_whole(engine, path)
         person, device = _known(engine, person_name, device_name)
     except BaseException:
         engine.dispose()

@@ -119,6 +119,8 @@ class SlipEntries(QWidget):
         kind = self.kind.value()
         sized = kind in SIZED
         label = self._words(f"slip_entry.size_{kind}") if sized else ""
+        unit = self._words.units.of(SIZED[SlipKind(str(kind))]) if sized else None
+        label = f"{label}, {unit.sign}" if unit else label
         self._size_label.setText(label)
         self.size_line.setAccessibleName(label)
         self.size_line.setVisible(sized)

@@ -1,0 +1,1 @@
+"""The command line: the same services for scripts and for machines without a screen."""

@@ -1,0 +1,38 @@
+"""`import`: a whole journal brought in from a document, all of it or nothing."""
+
+import argparse
+from pathlib import Path
+
+from halfclick.commands.answer import Answer
+from halfclick.commands.bench import Bench
+from halfclick.service.import_json import bring_in_journal, look_at_journal
+from halfclick.store.exchange.progress import Progress
+
+
+def run(bench: Bench, options: argparse.Namespace) -> Answer:
+    """Bring a document in, or only say what it would bring; twice is once."""
+    words, file = bench.words, Path(options.file).expanduser().absolute()
+    with bench.writing(made=not options.look) as store:
+        incoming = look_at_journal(store, file, progress=Progress())
+        tallies = incoming.tallies
+        written = incoming.adds and not options.look
+        if written:
+            done = bring_in_journal(store, incoming, clock=bench.clock, progress=Progress())
+            tallies = done.value
+    kinds = {
+        one.kind: {"new": one.new, "changed": one.changed, "kept": one.kept, "buried": one.buried}
+        for one in tallies
+    }
+    facts: dict[str, object] = {
+        "journal": str(bench.path),
+        "file": str(file),
+        "written": written,
+        "kinds": kinds,
+    }
+    lines = [
+        words("commands.tally", kind=one.kind, new=one.new, changed=one.changed, kept=one.kept)
+        for one in tallies
+        if one.new or one.changed
+    ]
+    end = "brought_in" if written else "only_looked" if incoming.adds else "nothing_new"
+    return Answer(facts=facts, lines=(*lines, words(f"commands.{end}")))

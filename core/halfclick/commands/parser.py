@@ -1,0 +1,200 @@
+"""What can be typed: every command with its options; nothing heavy is loaded to say so."""
+
+import argparse
+
+from halfclick.wording import Wording
+
+PROGRAM = "halfclick-cli"
+MARKS = ("sour", "bitter", "thin", "harsh", "sweet")
+STRENGTHS = ("weak", "right", "strong")
+VERDICTS = ("keep", "change")
+BEDS = ("flat", "crater", "tilted", "dry_patch", "high_and_dry", "muddy")
+COMPLAINTS = ("flat", "muddy", "hollow", "salty", "papery", "grassy", "smoky", "not_sweet")
+SLIPS = (
+    "untared_dose",
+    "overshoot",
+    "late_clock",
+    "lost_clock",
+    "stall",
+    "lifted_early",
+    "untared_server",
+    "tared_after_bloom",
+    "lost_total",
+    "undershoot",
+    "bypass",
+    "long_bloom",
+    "rinse_left",
+    "cold_dripper",
+)
+COMMANDS = (
+    "coffees",
+    "plan",
+    "record",
+    "taste",
+    "advise",
+    "history",
+    "export",
+    "import",
+    "check",
+    "backup",
+    "restore",
+)
+
+
+def parser_of(words: Wording, argv: list[str]) -> argparse.ArgumentParser:
+    """Return the parser of a command line: every command, with the options of those named in it."""
+    parser = argparse.ArgumentParser(
+        prog=PROGRAM,
+        description=_said(words, "commands.about"),
+        epilog=_said(words, "commands.exit_codes"),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    subs = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for name in COMMANDS:
+        help_text = _said(words, f"commands.{name}")
+        if name not in argv:
+            subs.add_parser(name, help=help_text, add_help=False)
+            continue
+        sub = subs.add_parser(
+            name,
+            help=help_text,
+            description=_said(words, f"commands.{name}"),
+            epilog=_said(words, f"commands.{name}_json") + "\n\n" + _said(words, "commands.json"),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        _OPTIONS[name](sub, words)
+        _common(sub, words)
+    return parser
+
+
+def _said(words: Wording, code: str) -> str:
+    """Return a sentence as argparse takes it: a per cent sign stands for itself."""
+    return words(code).replace("%", "%%")
+
+
+def _option(sub: argparse.ArgumentParser, words: Wording, name: str, metavar: str) -> None:
+    code = f"commands.option_{name.strip('-').replace('-', '_')}"
+    sub.add_argument(name, metavar=metavar, help=_said(words, code))
+
+
+def _common(sub: argparse.ArgumentParser, words: Wording) -> None:
+    _option(sub, words, "--journal", "PATH")
+    for name in ("demo", "json"):
+        help_text = _said(words, f"commands.option_{name}")
+        sub.add_argument(f"--{name}", action="store_true", help=help_text)
+
+
+def _coffee(sub: argparse.ArgumentParser, words: Wording) -> None:
+    sub.add_argument(
+        "coffee", metavar="COFFEE", nargs="?", help=_said(words, "commands.option_coffee")
+    )
+
+
+def _cup(sub: argparse.ArgumentParser, words: Wording) -> None:
+    _coffee(sub, words)
+    _option(sub, words, "--cup", "N")
+
+
+def _nothing(sub: argparse.ArgumentParser, words: Wording) -> None:
+    """Take no option of its own."""
+
+
+def _plan(sub: argparse.ArgumentParser, words: Wording) -> None:
+    _coffee(sub, words)
+    _option(sub, words, "--setting", "TEXT")
+    sizes = sub.add_mutually_exclusive_group()
+    for name in ("--dose-g", "--water-g", "--cup-g"):
+        code = f"commands.option_plan_{name.strip('-').replace('-', '_')}"
+        sizes.add_argument(name, metavar="G", help=_said(words, code))
+    help_text = _said(words, "commands.option_good_one")
+    sub.add_argument("--good-one", action="store_true", help=help_text)
+
+
+def _record(sub: argparse.ArgumentParser, words: Wording) -> None:
+    _coffee(sub, words)
+    help_text = _said(words, "commands.option_good_one")
+    sub.add_argument("--good-one", action="store_true", help=help_text)
+    for name, metavar in (
+        ("--setting", "TEXT"),
+        ("--dose-g", "G"),
+        ("--water-g", "G"),
+        ("--temperature-c", "C"),
+        ("--drained-s", "TIME"),
+        ("--beverage-g", "G"),
+        ("--why", "TEXT"),
+        ("--note", "TEXT"),
+    ):
+        _option(sub, words, name, metavar)
+    sub.add_argument(
+        "--slip",
+        action="append",
+        default=[],
+        metavar="KIND[=SIZE]",
+        help=_said(words, "commands.option_slip") + ": " + ", ".join(SLIPS),
+    )
+
+
+def _taste(sub: argparse.ArgumentParser, words: Wording) -> None:
+    _cup(sub, words)
+    for mark in MARKS:
+        _option(sub, words, f"--{mark}", "MARK")
+    for name, metavar in (
+        ("--liking", "N"),
+        ("--words", "TEXT"),
+        ("--beverage-g", "G"),
+        ("--strength-percent", "PERCENT"),
+    ):
+        _option(sub, words, name, metavar)
+    for name, choices in (("felt", STRENGTHS), ("verdict", VERDICTS), ("bed", BEDS)):
+        help_text = _said(words, f"commands.option_{name}")
+        sub.add_argument(f"--{name}", choices=choices, help=help_text)
+    sub.add_argument(
+        "--complaint",
+        action="append",
+        default=[],
+        choices=COMPLAINTS,
+        help=_said(words, "commands.option_complaint"),
+    )
+
+
+def _advise(sub: argparse.ArgumentParser, words: Wording) -> None:
+    _cup(sub, words)
+    answers = sub.add_mutually_exclusive_group()
+    for name in ("accept", "refuse"):
+        help_text = _said(words, f"commands.option_{name}")
+        answers.add_argument(f"--{name}", action="store_true", help=help_text)
+    _option(sub, words, "--reason", "TEXT")
+
+
+def _export(sub: argparse.ArgumentParser, words: Wording) -> None:
+    sub.add_argument("file", metavar="PATH", help=_said(words, "commands.option_export_file"))
+    for name in ("tables", "decimal-comma", "with-bom"):
+        help_text = _said(words, f"commands.option_{name.replace('-', '_')}")
+        sub.add_argument(f"--{name}", action="store_true", help=help_text)
+
+
+def _import(sub: argparse.ArgumentParser, words: Wording) -> None:
+    sub.add_argument("file", metavar="FILE", help=_said(words, "commands.option_import_file"))
+    help_text = _said(words, "commands.option_look")
+    sub.add_argument("--look", action="store_true", help=help_text)
+
+
+def _restore(sub: argparse.ArgumentParser, words: Wording) -> None:
+    sub.add_argument("file", metavar="COPY", help=_said(words, "commands.option_copy"))
+
+
+_OPTIONS = {
+    "coffees": _nothing,
+    "plan": _plan,
+    "record": _record,
+    "taste": _taste,
+    "advise": _advise,
+    "history": _coffee,
+    "export": _export,
+    "import": _import,
+    "check": _nothing,
+    "backup": _nothing,
+    "restore": _restore,
+}

@@ -1,0 +1,201 @@
+"""The whole journal as one JSON document: written, read back, and described by a schema."""
+
+import re
+from collections.abc import Iterable
+from datetime import datetime
+from pathlib import Path
+from typing import IO, Any
+
+import msgspec
+import sqlalchemy as sa
+
+from halfclick.errors import BadInput, CoreError
+from halfclick.store.exchange.aside import file_aside
+from halfclick.store.exchange.lines import KINDS, Line, Moment, lines_of, row_of
+from halfclick.store.exchange.progress import Progress
+from halfclick.wording import Message
+
+FORMAT = "halfclick-journal"
+VERSION = 1
+SCHEMA_ID = "journal-1.json"
+
+# Years of several brews a day lie far below these: our own bounds, so that no file can fill
+# the memory. A record is about 2 kB.
+MOST_BYTES = 50_000_000
+MOST_RECORDS = 500_000
+# The deepest value of a record lies at 9; reasons hold messages in messages.
+DEEPEST = 40
+# What a database's whole number holds.
+MOST_WHOLE = 2**63 - 1
+
+Lines = dict[str, list[Line[Any]]]
+
+_TOKEN = re.compile(rb'"(?:[^"\\]++|\\.)*+"|["\[\]{},]', re.DOTALL)
+
+
+_DEEPER = {b"[": 1, b"{": 1, b"]": -1, b"}": -1}
+
+
+class _Head(msgspec.Struct):
+    format: str = ""
+    version: int = 0
+
+
+def write_journal(
+    connection: sa.Connection, path: Path, *, now: datetime, progress: Progress
+) -> int:
+    """Write every record of every kind to a file, aside and then in place; return how many.
+
+    Raises:
+        StoreUnwritable: the file cannot be written; what was there stays.
+        Stopped: the person asked to stop; what was there stays.
+    """
+    with file_aside(path) as stream:
+        head = {"format": FORMAT, "version": VERSION, "exported_at": now}
+        stream.write(msgspec.json.encode(head)[:-1])
+        count = 0
+        for number, (name, kind) in enumerate(KINDS.items()):
+            progress.step(number / len(KINDS))
+            stream.write(f',\n"{name}": ['.encode())
+            count += _write_lines(stream, lines_of(connection, kind), progress)
+            stream.write(b"]")
+        stream.write(b"}\n")
+    return count
+
+
+def _write_lines(stream: IO[bytes], lines: Iterable[Line[Any]], progress: Progress) -> int:
+    count = 0
+    for line in lines:
+        progress.step(progress.share)
+        stream.write(b"\n" if count == 0 else b",\n")
+        stream.write(msgspec.json.encode(line, enc_hook=dict))
+        count += 1
+    return count
+
+
+def read_journal(path: Path, *, progress: Progress) -> Lines:
+    """Return what a file holds by kind; nothing in it is trusted.
+
+    Raises:
+        BadInput: it is too large, no JSON, no journal, of a newer form, or a record cannot be.
+        Stopped: the person asked to stop.
+    """
+    data = _bytes_of(path)
+    _require_flat(data, progress)
+    try:
+        head = msgspec.json.decode(data, type=_Head)
+    except msgspec.ValidationError as error:
+        raise BadInput("journal_file.not_a_journal") from error
+    except msgspec.MsgspecError as error:
+        raise BadInput("journal_file.not_json", why=str(error)) from error
+    except UnicodeDecodeError as error:
+        raise BadInput("journal_file.not_utf8") from error
+    if head.format != FORMAT:
+        raise BadInput("journal_file.not_a_journal")
+    if head.version != VERSION:
+        raise BadInput("journal_file.bad_version", given=str(head.version), known=str(VERSION))
+    return _lines_in(data, progress)
+
+
+def schema() -> dict[str, Any]:
+    """Return the JSON Schema (draft 2020-12) of the document."""
+    kinds: list[Any] = [
+        (name, list[Line[kind]], msgspec.field(default_factory=list))  # type: ignore[valid-type]
+        for name, kind in KINDS.items()
+    ]
+    document = msgspec.defstruct(
+        "Journal",
+        [("format", str), ("version", int), ("exported_at", Moment), *kinds],
+        namespace={"__doc__": "A whole journal; photos are listed, their files lie beside it."},
+    )
+    made = msgspec.json.schema(document, schema_hook=_anything)
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": SCHEMA_ID,
+        "$comment": _UNITS,
+        **made,
+    }
+
+
+_UNITS = (
+    "Units stand at the end of names: _g gram, _c degree Celsius, _s second, _m metre, "
+    "_um micrometre, _mg_l milligram a litre as CaCO3, _g_s gram a second. Shares, strength "
+    "among them, are fractions from 0 to 1. Marks run from 0 to 10, liking from 1 to 9."
+)
+
+
+def _anything(kind: type) -> dict[str, Any]:
+    if kind is object:
+        return {"description": "a text, a number, a message, or a list of them"}
+    raise NotImplementedError(kind)
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise BadInput("exchange.cannot_read", path=str(path)) from error
+    if len(data) > MOST_BYTES:
+        raise BadInput("exchange.too_large", count=MOST_BYTES // 1_000_000)
+    return data.removeprefix(b"\xef\xbb\xbf")
+
+
+def _require_flat(data: bytes, progress: Progress) -> None:
+    """Refuse nesting and numbers of records that no journal has, before anything is built."""
+    depth = records = 0
+    for seen, match in enumerate(_TOKEN.finditer(data)):
+        token = match[0]
+        depth += _DEEPER.get(token, 0)
+        records += token == b"," and depth == 2
+        if depth > DEEPEST:
+            raise BadInput("journal_file.too_deep", count=DEEPEST)
+        if records > MOST_RECORDS:
+            raise BadInput("journal_file.too_many", count=MOST_RECORDS)
+        if token == b'"':
+            raise BadInput("journal_file.not_json", why="a text has no end")
+        if seen % 100_000 == 0:
+            progress.step(0.5 * match.start() / len(data))
+
+
+def _lines_in(data: bytes, progress: Progress) -> Lines:
+    raw: dict[str, Any] = dict.fromkeys(KINDS, list[msgspec.Raw])
+    document = msgspec.defstruct(
+        "Document",
+        [(name, kind, msgspec.field(default_factory=list)) for name, kind in raw.items()],
+    )
+    try:
+        found = msgspec.json.decode(data, type=document)
+    except msgspec.ValidationError as error:
+        raise BadInput("journal_file.bad_shape", why=str(error)) from error
+    lines: Lines = {}
+    for number, (name, kind) in enumerate(KINDS.items()):
+        decoder = msgspec.json.Decoder(Line[kind])  # type: ignore[valid-type]
+        lines[name] = []
+        for place, one in enumerate(getattr(found, name), start=1):
+            progress.step(0.5 + 0.5 * number / len(KINDS))
+            lines[name].append(_line(decoder, one, name, place))
+    return lines
+
+
+def _line(decoder: Any, one: msgspec.Raw, name: str, place: int) -> Line[Any]:
+    where = {"kind": Message(f"exchange.kind_{name}"), "place": str(place)}
+    try:
+        line: Line[Any] = decoder.decode(one)
+        _require_writable(row_of(line))
+    except CoreError as error:
+        raise _bad(where, Message(error.code, error.values)) from error
+    except (msgspec.MsgspecError, ValueError, OverflowError) as error:
+        raise _bad(where, str(error)) from error
+    return line
+
+
+def _require_writable(row: dict[str, Any]) -> None:
+    """Raise ValueError where a row holds a number that no database keeps."""
+    for name, value in row.items():
+        if isinstance(value, int) and not -MOST_WHOLE <= value <= MOST_WHOLE:
+            raise ValueError(f"{name} is too large")
+
+
+def _bad(where: dict[str, object], why: object) -> BadInput:
+    return BadInput("journal_file.bad_record", **where, why=why)
