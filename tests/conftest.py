@@ -14,6 +14,7 @@ import pytest
 
 from halfclick.store.journal import Store
 from halfclick.store.opening import open_store
+from halfclick.units import Units
 from halfclick.wording import Wording, open_wording
 
 
@@ -51,8 +52,15 @@ def store(tmp_path: Path, clock: HandClock) -> Iterator[Store]:
 
 
 @pytest.fixture(scope="session")
-def words() -> Wording:
+def english() -> Wording:
     return open_wording()
+
+
+@pytest.fixture
+def words(english: Wording) -> Wording:
+    """Return the English wording, in grams and degrees Celsius whatever a test before chose."""
+    english.units = Units()
+    return english
 
 
 @pytest.fixture(autouse=True)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import halfclick_resources
 from halfclick.errors import CoreError
+from halfclick.units import Units
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
 MINUS = "\N{MINUS SIGN}"
@@ -31,10 +32,14 @@ def own_words(text: str) -> tuple[Message, ...]:
 
 
 class Wording:
-    """Words a message in one language."""
+    """Words a message in one language, and prints values in the units a person reads.
 
-    def __init__(self, catalogue: gettext.NullTranslations) -> None:
+    `units` may be set at any time; what was printed before keeps the units of then.
+    """
+
+    def __init__(self, catalogue: gettext.NullTranslations, units: Units | None = None) -> None:
         self._catalogue = catalogue
+        self.units = units or Units()
 
     def __call__(self, code: str, **values: object) -> str:
         """Return the sentence of a message code; raise KeyError where no catalogue has it."""
@@ -44,7 +49,17 @@ class Wording:
             pattern = self._catalogue.gettext(code)
         if pattern == code:
             raise KeyError(code)
-        return pattern.format(**{name: self._said(name, value) for name, value in values.items()})
+        said = {name: self._said(name, value) for name, value in values.items()}
+        return pattern.format_map(_Placeholders(said, self.units))
+
+    def quantity(self, name: str, value: object) -> str:
+        """Print a value by the unit suffix of its name, in the units a person reads."""
+        return quantity(name, value, self.units)
+
+    def day(self, value: date) -> str:
+        """Print a day, e.g. "25 Nov 2026"."""
+        month = self(f"date.month_{value.month}")
+        return self("date.day", day=str(value.day), month=month, year=str(value.year))
 
     def sentence(self, message: Message | CoreError) -> str:
         """Return the sentence of a message or of an error that a person can mend."""
@@ -63,26 +78,62 @@ class Wording:
         if isinstance(value, Mapping):
             # A message that has been through the journal.
             return self(str(value["code"]), **value.get("values", {}))
-        return quantity(name, value)
+        if isinstance(value, date):
+            return self.day(value)
+        return quantity(name, value, self.units)
 
 
-def open_wording(language: str = "en") -> Wording:
+class _Placeholders(dict[str, str]):
+    """What stands for the placeholders of a sentence.
+
+    A sentence may name a value itself: `{500_g}` is 500 g in the units a person reads.
+    """
+
+    def __init__(self, said: Mapping[str, str], units: Units) -> None:
+        super().__init__(said)
+        self._units = units
+
+    def __missing__(self, name: str) -> str:
+        value, _, suffix = name.partition("_")
+        try:
+            return quantity(suffix, float(value), self._units)
+        except ValueError:
+            raise KeyError(name) from None
+
+
+CATALOGUES = Path(halfclick_resources.__path__[0]) / "catalogues"
+FILE_NAME = "halfclick.mo"
+ENGLISH = "en"
+
+
+def open_wording(language: str = ENGLISH) -> Wording:
     """Return the wording of a language whose catalogue lies in resources."""
-    place = Path(halfclick_resources.__path__[0]) / "catalogues" / language / "halfclick.mo"
-    with place.open("rb") as stream:
+    with (CATALOGUES / language / FILE_NAME).open("rb") as stream:
         return Wording(gettext.GNUTranslations(stream))
 
 
-def quantity(name: str, value: object) -> str:
+def languages() -> tuple[tuple[str, str], ...]:
+    """Return the languages whose catalogues lie in resources: each code and its own name."""
+    codes = sorted(place.parent.name for place in CATALOGUES.glob(f"*/{FILE_NAME}"))
+    return tuple((code, open_wording(code)("language.name")) for code in codes)
+
+
+def quantity(name: str, value: object, units: Units) -> str:
     """Print a value by the unit suffix of its name, e.g. `water_g` 240.0 as "240 g"."""
-    if isinstance(value, date):
-        return f"{value.day} {value:%b %Y}"
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
+    for suffix in _CHOSEN:
+        unit = units.of(suffix) if _ends(name, suffix) else None
+        if unit is not None:
+            return f"{number(unit.shown(value), unit.decimals)}{NO_BREAK}{unit.sign}"
     for suffix, printed in _PRINTERS.items():
-        if name == suffix or name.endswith("_" + suffix):
+        if _ends(name, suffix):
             return printed(value)
     return number(value)
+
+
+def _ends(name: str, suffix: str) -> bool:
+    return name == suffix or name.endswith("_" + suffix)
 
 
 def number(value: float, decimals: int = 1) -> str:
@@ -111,12 +162,10 @@ def _with_unit(unit: str, decimals: int = 1, scale: float = 1.0) -> Callable[[fl
     return printed
 
 
-# The longest suffix first: a pour's rate ends in "_s" too.
+# Those a person has a choice of; the longest suffix first: a pour's rate ends in "_s" too.
+_CHOSEN = ("size_c", "g_s", "g", "c")
 _PRINTERS: dict[str, Callable[[float], str]] = {
-    "g_s": _with_unit("g/s"),
     "time_s": clock,
-    "g": _with_unit("g"),
-    "c": _with_unit("°C"),
     "s": _duration,
     "um": _with_unit("µm", 0),
     "m": _with_unit("m", 0),

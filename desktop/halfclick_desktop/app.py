@@ -14,7 +14,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
 from halfclick.errors import CoreError
-from halfclick.wording import Wording, open_wording
+from halfclick.wording import ENGLISH, Wording, open_wording
 from halfclick_desktop import look
 from halfclick_desktop.local import Local, state_folder
 from halfclick_desktop.look import Theme
@@ -24,6 +24,7 @@ from halfclick_desktop.window import Window
 if TYPE_CHECKING:
     # Not at run time: what the first paint does not need is loaded after it.
     from halfclick.store.journal import Store
+    from halfclick.units import Units
     from halfclick_desktop.desk import Desk
     from halfclick_desktop.ways import Ways
     from halfclick_desktop.work import Jobs
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 FIRST_PAINT = "first-paint"
 FIRST_PAGE = "first-page"
 READY = "ready"
+# English made longer and strange, to see what is cut and what no catalogue holds.
+PSEUDO = "pseudo"
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -39,10 +42,11 @@ def main(argv: list[str] | None = None) -> int:
     app = QApplication(sys.argv[:1])
     app.setApplicationName("Halfclick")
     app.setDesktopFileName("halfclick")
+    local = Local(state_folder())
     program = Program(
         app,
-        words=open_wording(),
-        local=Local(state_folder()),
+        words=worded(options.language or local.language()),
+        local=local,
         journal=options.journal,
         theme=Theme(options.theme) if options.theme else None,
         demo=options.demo,
@@ -71,11 +75,24 @@ def _options(argv: list[str]) -> argparse.Namespace:
         "--demo", action="store_true", help="an invented journal instead; yours is not touched"
     )
     parser.add_argument("--theme", choices=[theme.value for theme in Theme])
+    parser.add_argument("--language", metavar="CODE", help="for this run only, e.g. en")
     parser.add_argument(
         "--until", choices=[FIRST_PAINT, FIRST_PAGE, READY], help="end right after that moment"
     )
     parser.add_argument("--smoke", action="store_true", help="open every page once, then end")
     return parser.parse_args(argv)
+
+
+def worded(language: str) -> Wording:
+    """Return the wording of a language; of English where there is no catalogue of it."""
+    if language == PSEUDO:
+        from halfclick.pseudo import pseudo_wording
+
+        return pseudo_wording()
+    try:
+        return open_wording(language or ENGLISH)
+    except FileNotFoundError:
+        return open_wording()
 
 
 def _leave(program: "Program", code: int) -> int:
@@ -175,6 +192,16 @@ class Program(QObject):
         if self._pages is not None:
             self._pages("settings").show_theme(self._theme)
 
+    def use_units(self, units: "Units") -> None:
+        """Print and read in other units from now on, on every page."""
+        from halfclick.service.done import Touched
+        from halfclick_desktop.widgets.field import NumberField
+
+        self._words.units = units
+        for field in self.window.findChildren(NumberField):
+            field.show_units()
+        self.window.reload(~Touched.NOTHING)
+
     def open_folder(self) -> None:
         """Show the journal's folder in the system's file manager."""
         from PySide6.QtCore import QUrl
@@ -232,11 +259,13 @@ class Program(QObject):
 
     def _build(self, store: "Store") -> None:
         """Open the first page with what the journal holds; the others once it is painted."""
+        from halfclick.service.settings import units_of
         from halfclick_desktop.desk import Desk, utc_now
 
         if self.jobs is None:
             return
         self.store = store
+        self._words.units = units_of(store)
         self.desk = Desk(
             store=store, clock=self._clock or utc_now, words=self._words, jobs=self.jobs
         )
@@ -274,8 +303,24 @@ class Program(QObject):
 
         self.ways = Ways(self.window, pages, desk)
         self.ways.join()
-        pages("settings").theme_asked.connect(self.use_theme)
-        pages("settings").show_theme(self._theme)
+        settings = pages("settings")
+        settings.theme_asked.connect(self.use_theme)
+        settings.show_theme(self._theme)
+        settings.units_chosen.connect(self.use_units)
+        settings.language_asked.connect(self._local.keep_language)
+        settings.show_language(self._local.language())
+        self._tidy()
+
+    def _tidy(self) -> None:
+        """Let go of copies of the journal beyond those kept, off the main thread."""
+        from halfclick.service.copies import tidy_copies
+
+        if self.jobs is not None and self.store is not None:
+            job = self.jobs.run(partial(tidy_copies, self.store))
+            job.failed.connect(self._untidied)
+
+    def _untidied(self, error: CoreError) -> None:
+        self.window.notice.say(self._words.sentence(error))
 
     def _first_page(self) -> str:
         from halfclick.service.guide import under_way
@@ -288,7 +333,7 @@ class Program(QObject):
 
 def _load_services() -> None:
     """Load what the pages after the first one need; runs off the main thread."""
-    for module in ("sheet", "record", "advise", "history", "settings"):
+    for module in ("sheet", "record", "advise", "history", "copies"):
         import_module(f"halfclick.service.{module}")
 
 
@@ -298,7 +343,7 @@ def _utc_now() -> datetime:
 
 def _opened(path: Path, clock: Callable[[], datetime] | None, demo: bool) -> "Store":
     """Load what the first page needs and open the journal; runs off the main thread."""
-    for module in ("coffees", "guide"):
+    for module in ("coffees", "guide", "settings"):
         import_module(f"halfclick.service.{module}")
     from halfclick.store.opening import open_store
     from halfclick_desktop.desk import utc_now

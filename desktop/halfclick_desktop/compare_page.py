@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from halfclick.errors import CoreError
 from halfclick.service.compare import Comparison, Line, Value, compare
 from halfclick.service.done import Touched
-from halfclick.wording import Message, number, quantity
+from halfclick.wording import Message, number
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.text import UNKNOWN, day
@@ -64,7 +64,7 @@ class ComparePage(QWidget):
         words = self._desk.words
         sides = []
         for cup, name in zip((found.one, found.other), found.coffee_names, strict=True):
-            brewed_on = day(cup.brew.started_at.astimezone().date())
+            brewed_on = day(self._desk.words, cup.brew.started_at.astimezone().date())
             sides.append(words("compare_page.cup", number=cup.number, name=name, date=brewed_on))
         self._which.setText(words("compare_page.which", one=sides[0], other=sides[1]))
         self._said.setText(words.sentence(found.said))
@@ -89,4 +89,4 @@ class ComparePage(QWidget):
             return ", ".join(words.sentence(one) for one in value)
         if isinstance(value, str):
             return value
-        return quantity(unit, value) if "_" in unit or unit == "strength" else number(value)
+        return words.quantity(unit, value) if "_" in unit or unit == "strength" else number(value)

@@ -39,7 +39,7 @@ from halfclick.service.photos import (
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.pictures import decodes, thumbnail
-from halfclick_desktop.text import day, degrees, grams, minutes
+from halfclick_desktop.text import day, degrees, minutes, weight
 from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.field import NumberField, TextField
 from halfclick_desktop.widgets.keys import is_return
@@ -209,10 +209,9 @@ class CupPage(QWidget):
         self._drained.show_text(minutes(said.drained_s, ""))
         self._beverage.show_value(said.beverage_g)
         self._note.show_text(said.note)
-        self._dose.line.setPlaceholderText(f"{brew.plan.dose_g:g}")
-        self._water.line.setPlaceholderText(f"{brew.plan.water_g:g}")
-        if brew.plan.temperature_c is not None:
-            self._temperature.line.setPlaceholderText(f"{brew.plan.temperature_c:g}")
+        self._dose.show_example(brew.plan.dose_g)
+        self._water.show_example(brew.plan.water_g)
+        self._temperature.show_example(brew.plan.temperature_c)
         self._error.setText("")
         held = {slip.kind for slip in brew.slips}
         for kind, box in self._slips.items():
@@ -223,16 +222,16 @@ class CupPage(QWidget):
     def _told(self, version: Version) -> str:
         words, said = self._desk.words, correction_of(version.record)
         values = (
-            ("dose", grams(said.dose_g, "")),
-            ("water", grams(said.water_g, "")),
-            ("temperature", degrees(said.temperature_c, "")),
+            ("dose", weight(words, said.dose_g, "")),
+            ("water", weight(words, said.water_g, "")),
+            ("temperature", degrees(words, said.temperature_c, "")),
             ("drained", minutes(said.drained_s, "")),
-            ("beverage", grams(said.beverage_g, "")),
+            ("beverage", weight(words, said.beverage_g, "")),
             ("note", said.note),
             ("slips", ", ".join(words(f"slip_kind.{slip.kind.value}") for slip in said.slips)),
         )
         told = [f"{words(f'cup_page.{name}')}: {text}" for name, text in values if text]
-        written_on = day(version.written_at.astimezone().date())
+        written_on = day(words, version.written_at.astimezone().date())
         head = words("cup_page.version", date=written_on)
         return "\n".join([head, *(told or [words("cup_page.as_planned")])])
 

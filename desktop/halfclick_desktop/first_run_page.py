@@ -23,6 +23,8 @@ from halfclick_desktop.widgets.panel import scrolled
 STEPS = ("grinder", "dripper", "water", "scale")
 FORM_PX = 460
 HEIGHT_PX = 680
+# What is named for the person until they name it.
+NAMED = ("grinder", "dripper", "paper", "kettle", "water", "server")
 
 
 class FirstRunPage(QWidget):
@@ -193,7 +195,9 @@ class FirstRunPage(QWidget):
         }
 
     def _set_up(self) -> None:
-        answers: dict[str, Any] = {}
+        answers: dict[str, Any] = {
+            f"{thing}_name": self._desk.words(f"kit.own_{thing}") for thing in NAMED
+        }
         for given in self._answers.values():
             answers.update(given)
         try:

@@ -26,9 +26,9 @@ from halfclick.service.plan import Planned, wait_off_boil
 from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import INSIDE, THOUGHTS
-from halfclick_desktop.text import grams, minutes
+from halfclick_desktop.text import minutes, weight
 from halfclick_desktop.widgets.ask import Ask
-from halfclick_desktop.widgets.field import parsed_number
+from halfclick_desktop.widgets.field import parsed_measure
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.ready_list import ReadyList
@@ -49,6 +49,8 @@ ASKED = {
     GuideEventKind.BYPASS: ("slip.ask_bypass", "ask.keys_advised"),
     GuideEventKind.LIFTED: ("guide_page.ask_lifted", "ask.keys_skip"),
 }
+# The answers that are seconds; the others are weights.
+TIMED = frozenset({GuideEventKind.LATE_CLOCK, GuideEventKind.LONG_BLOOM})
 
 
 class GuidePage(QWidget):
@@ -168,7 +170,9 @@ class GuidePage(QWidget):
         self.setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Nothing to read again: the page holds the brew it leads."""
+        """Print the brew it leads anew, where the units may be others."""
+        if touched & Touched.SETTINGS:
+            self._redraw()
 
     def now_shown(self) -> Screen | None:
         """Return what is shown now; None where no brew is led."""
@@ -286,7 +290,10 @@ class GuidePage(QWidget):
             self._after_lift(value)
 
     def _told(self, kind: GuideEventKind, text: str) -> tuple[GuideEventKind, float | None]:
-        value = parsed_number(text) if text not in {"", "?"} else None
+        value = None
+        if text not in {"", "?"}:
+            suffix = "s" if kind in TIMED else "g"
+            value = parsed_measure(self._desk.words, suffix, text)
         if self._guide is None:
             return kind, value
         return event_told(self._guide, kind, value, self._desk.clock())
@@ -348,7 +355,8 @@ class GuidePage(QWidget):
         self._do.setText(words.sentence(screen.do))
         self._ready.setVisible(screen.phase is Phase.GET_READY)
         pouring = screen.left_to_pour_g is not None
-        self._left.setText(grams(float(round(screen.left_to_pour_g or 0))) if pouring else "")
+        left_g = float(round(screen.left_to_pour_g or 0))
+        self._left.setText(weight(words, left_g) if pouring else "")
         self._left.setVisible(pouring)
         self._stop.setVisible(pouring and screen.stop_at_g is not None)
         self._left_words.setVisible(pouring)

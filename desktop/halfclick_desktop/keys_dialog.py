@@ -1,5 +1,7 @@
 """Every key of the program, by page; shown by F1."""
 
+import re
+
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
@@ -166,9 +168,20 @@ class KeysDialog(QDialog):
         column.addWidget(buttons)
 
 
+def key_text(words: Wording, key: str) -> str:
+    """Return a key by its name in the person's language; letters and signs are themselves."""
+    return re.sub(r"[A-Za-z]{2,}\b(?!\+)", lambda found: _named(words, found[0]), key)
+
+
+def _named(words: Wording, key: str) -> str:
+    return words(f"key.{key.lower()}")
+
+
 def _table(words: Wording) -> QTableWidget:
     rows = [
-        (words(f"keys.page_{page}"), key, words(code)) for page, keys in KEYS for key, code in keys
+        (words(f"keys.page_{page}"), key_text(words, key), words(code))
+        for page, keys in KEYS
+        for key, code in keys
     ]
     table = QTableWidget(len(rows), 3)
     table.setAccessibleName(words("keys.title"))

@@ -27,6 +27,14 @@ class Local:
         """Keep a theme for the next start."""
         self._settings.setValue("theme", theme.value)
 
+    def language(self) -> str:
+        """Return the language chosen here; empty before that."""
+        return str(self._settings.value("language", ""))
+
+    def keep_language(self, code: str) -> None:
+        """Keep a language for the next start."""
+        self._settings.setValue("language", code)
+
     def keep_place(self, window: QWidget) -> None:
         """Keep where a window stands."""
         self._settings.setValue("geometry", window.saveGeometry())

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from halfclick.errors import BadInput, CoreError
 from halfclick.model.grinder import read_setting
 from halfclick.model.moves import with_setting
+from halfclick.model.recipe import Recipe
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.plan import Planned, next_plan, planned_from
@@ -89,15 +90,13 @@ class LogPage(QWidget):
             return
         self._planned = next_plan(self._desk.store, bag_id, today=self._desk.today())
         recipe = self._planned.recipe
-        told = [lever_text(self._desk.words, lever, recipe) for lever in recipe_levers(recipe)]
-        self._plan.setText(self._desk.words("log_page.plan", plan=", ".join(told)))
+        self._show_plan(recipe)
         self._setting.show_text(recipe.setting.text if recipe.setting else "")
         for field in (self._dose, self._water, self._temperature, self._beverage):
             field.show_value(None)
-        self._dose.line.setPlaceholderText(f"{recipe.dose_g:g}")
-        self._water.line.setPlaceholderText(f"{recipe.water_g:g}")
-        if recipe.temperature_c is not None:
-            self._temperature.line.setPlaceholderText(f"{recipe.temperature_c:g}")
+        self._dose.show_example(recipe.dose_g)
+        self._water.show_example(recipe.water_g)
+        self._temperature.show_example(recipe.temperature_c)
         self._drained.show_text("")
         self._note.show_text("")
         self._slips.show_plan(recipe)
@@ -105,7 +104,13 @@ class LogPage(QWidget):
         self._drained.setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Nothing to read again: what is being typed stays."""
+        """Leave what is being typed, and print the plan anew where units may be others."""
+        if touched & Touched.SETTINGS and self._planned is not None:
+            self._show_plan(self._planned.recipe)
+
+    def _show_plan(self, recipe: Recipe) -> None:
+        told = [lever_text(self._desk.words, lever, recipe) for lever in recipe_levers(recipe)]
+        self._plan.setText(self._desk.words("log_page.plan", plan=", ".join(told)))
 
     def save(self) -> None:
         """Keep the brew, then go on to its taste."""

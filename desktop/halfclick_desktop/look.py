@@ -177,6 +177,7 @@ QLabel[role="kept"] { color: $kept; }
 QLabel[role="caution"] { color: $caution; }
 QFrame[role="sheet"] { background: $sheet; border: 1px solid $line;
     border-radius: ${corner}px; }
+QFrame[role="sheet"]:focus { border: 2px solid $link; }
 QFrame[role="wash"] { background: $wash; border: 2px solid $change;
     border-radius: ${corner}px; }
 QFrame[role="notice"] { background: $sheet; border: 1px solid $quiet;

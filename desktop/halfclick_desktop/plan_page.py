@@ -39,10 +39,10 @@ from halfclick.service.plan import (
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
-from halfclick_desktop.text import typed
-from halfclick_desktop.widgets.field import NumberField, TextField, parsed_number
+from halfclick_desktop.text import typed, typed_measure
+from halfclick_desktop.widgets.field import NumberField, TextField, parsed_measure
 from halfclick_desktop.widgets.keys import is_return
-from halfclick_desktop.widgets.lever_row import LeverRow
+from halfclick_desktop.widgets.lever_row import MEASURED, LeverRow, align
 from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.plan_keys import PlanKeys
 from halfclick_desktop.widgets.reason_list import ReasonList
@@ -145,6 +145,7 @@ class PlanPage(QWidget):
         grid.setVerticalSpacing(INSIDE)
         for number, row in enumerate(self._rows.values()):
             grid.addWidget(row, number, 0)
+        align(self._rows.values())
         levers.add(grid)
         levers.add(self._why)
         return levers
@@ -196,7 +197,9 @@ class PlanPage(QWidget):
             self._brew.setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Nothing to read again: the page holds the plan it was given."""
+        """Print the plan it was given anew, where the units may be others."""
+        if touched & Touched.SETTINGS:
+            self._show()
 
     def planned(self) -> Planned | None:
         """Return the plan as it stands, what was moved and the person's reason with it."""
@@ -234,14 +237,7 @@ class PlanPage(QWidget):
         self._dose.show_value(recipe.dose_g)
         self._water.show_value(recipe.water_g)
         self._cup.show_value(float(round(beverage_g(recipe.water_g, recipe.dose_g))))
-        texts = {
-            Lever.GRIND: recipe.setting.text if recipe.setting else "",
-            Lever.RATIO: typed(recipe.ratio, 2),
-            Lever.TEMPERATURE: typed(recipe.temperature_c),
-            Lever.POURS: str(len(recipe.pours) - 1),
-            Lever.POUR_RATE: typed(recipe.pours[-1].rate_g_s),
-            Lever.BLOOM: typed(recipe.bloom_multiple),
-        }
+        texts = self._texts(recipe)
         now = self.planned()
         moved = {change.lever for change in now.changes} if now else set()
         for lever, row in self._rows.items():
@@ -265,6 +261,17 @@ class PlanPage(QWidget):
         self._warnings.setVisible(bool(warnings))
         self._all.setVisible(left_g is not None)
 
+    def _texts(self, recipe: Recipe) -> dict[Lever, str]:
+        words = self._desk.words
+        return {
+            Lever.GRIND: recipe.setting.text if recipe.setting else "",
+            Lever.RATIO: typed(recipe.ratio, 2),
+            Lever.TEMPERATURE: typed_measure(words, "c", recipe.temperature_c),
+            Lever.POURS: str(len(recipe.pours) - 1),
+            Lever.POUR_RATE: typed_measure(words, "g_s", recipe.pours[-1].rate_g_s),
+            Lever.BLOOM: typed(recipe.bloom_multiple),
+        }
+
     def _show_wait(self, recipe: Recipe, kit: KitView) -> None:
         words = self._desk.words
         knows = kit.kettle is not None and kit.kettle.has_thermometer
@@ -279,6 +286,9 @@ class PlanPage(QWidget):
     def _moved(self, lever: Lever, text: str) -> None:
         if self._recipe is None or self._kit is None:
             return
+        if text and text == self._texts(self._recipe)[lever]:
+            self._show()  # as it stood: what was rounded to be shown is no other value
+            return
         try:
             self._recipe = self._with(lever, text, self._recipe, self._kit)
         except CoreError as error:
@@ -290,7 +300,7 @@ class PlanPage(QWidget):
     def _with(self, lever: Lever, text: str, recipe: Recipe, kit: KitView) -> Recipe:
         if lever is Lever.GRIND:
             return with_setting(recipe, read_setting(kit.grinder, kit.zero, text))
-        value = parsed_number(text)
+        value = parsed_measure(self._desk.words, MEASURED.get(lever, ""), text)
         match lever:
             case Lever.RATIO:
                 if not 3 < value <= 60:

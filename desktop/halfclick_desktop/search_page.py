@@ -193,7 +193,7 @@ class SearchPage(QWidget):
         words = self._desk.words
         said = "; ".join(text for text in (hit.words, hit.note) if text)
         return [
-            day(hit.started_at.astimezone().date()),
+            day(words, hit.started_at.astimezone().date()),
             hit.coffee_name,
             hit.setting_text,
             minutes(hit.drained_s, ""),

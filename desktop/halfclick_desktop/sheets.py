@@ -10,7 +10,7 @@ from halfclick.service.history import History, HistoryPoint
 from halfclick.service.printing import PouredLine, RecipeSheet
 from halfclick.wording import Wording
 from halfclick_desktop.printing import Sheet
-from halfclick_desktop.text import day, degrees, grams, minutes, ratio
+from halfclick_desktop.text import day, degrees, minutes, ratio, weight
 
 _RULE = '<hr width="100%">'
 _QUIET = "#444444"
@@ -69,10 +69,10 @@ def _numbers(sheet: RecipeSheet, words: Wording) -> str:
     recipe = sheet.recipe
     setting = recipe.setting.text if recipe.setting else words("recipe.no_setting")
     cells = (
-        ("dose", grams(recipe.dose_g)),
-        ("water", grams(recipe.water_g)),
+        ("dose", weight(words, recipe.dose_g)),
+        ("water", weight(words, recipe.water_g)),
         ("ratio", ratio(recipe.ratio)),
-        ("temperature", degrees(recipe.temperature_c)),
+        ("temperature", degrees(words, recipe.temperature_c)),
         ("grind", setting),
     )
     names = "".join(_cell(words(f"print.{name}"), f"color:{_QUIET};") for name, _ in cells)
@@ -107,7 +107,7 @@ def _pour(line: PouredLine, number: int, words: Wording) -> list[str]:
     elif number == 0:
         what = words("print.pour", number=1)
     pace = words("print.pace", rate_g_s=line.rate_g_s)
-    return [minutes(line.at_s), grams(line.until_g), grams(line.add_g), pace, what]
+    return [minutes(line.at_s), weight(words, line.until_g), weight(words, line.add_g), pace, what]
 
 
 def _band(sheet: RecipeSheet, words: Wording) -> str:
@@ -140,7 +140,7 @@ def _cups(points: Sequence[HistoryPoint], words: Wording) -> str:
 def _cup(point: HistoryPoint, words: Wording) -> list[str]:
     return [
         str(point.cup.number),
-        day(point.brewed_on),
+        day(words, point.brewed_on),
         "" if point.age_days is None else str(point.age_days),
         point.setting_text,
         minutes(point.drained_s, ""),

@@ -55,7 +55,7 @@ class TastePage(QWidget):
         words = self._desk.words
         self._title = QLabel()
         self._title.setProperty("role", "heading")
-        self._prompt = QLabel(words("taste_page.prompt"))
+        self._prompt = QLabel()
         self._prompt.setProperty("role", "quiet")
         self._prompt.setWordWrap(True)
         self._fields = TasteFields(words)
@@ -112,6 +112,7 @@ class TastePage(QWidget):
         self._saved = kept.id if kept else None
         name, number = found.coffee.name, found.cup.number
         self._title.setText(self._desk.words("taste_page.title", name=name, number=number))
+        self._prompt.setText(self._desk.words("taste_page.prompt"))
         self._show_kept(kept)
         self._error.setText("")
         self._read_words()
@@ -121,8 +122,9 @@ class TastePage(QWidget):
         self._marks[Mark.SOUR].setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Advise anew where the rules may have changed; what is being typed stays."""
+        """Leave what is being typed, and word the advice anew where units may be others."""
         if touched & Touched.SETTINGS:
+            self._prompt.setText(self._desk.words("taste_page.prompt"))
             self._said()
 
     def entry(self) -> TastingEntry:

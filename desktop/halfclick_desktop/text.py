@@ -2,19 +2,19 @@
 
 from datetime import date
 
-from halfclick.wording import NO_BREAK, clock, number, quantity
+from halfclick.wording import NO_BREAK, Wording, clock, number
 
 UNKNOWN = "\N{EN DASH}"
 
 
-def grams(value_g: float | None, unknown: str = UNKNOWN) -> str:
-    """Return e.g. "240 g"."""
-    return unknown if value_g is None else quantity("g", float(value_g))
+def weight(words: Wording, value_g: float | None, unknown: str = UNKNOWN) -> str:
+    """Return e.g. "240 g", or as ounces for who reads those."""
+    return unknown if value_g is None else words.quantity("g", float(value_g))
 
 
-def degrees(value_c: float | None, unknown: str = UNKNOWN) -> str:
-    """Return e.g. "95 °C"."""
-    return unknown if value_c is None else quantity("c", float(value_c))
+def degrees(words: Wording, value_c: float | None, unknown: str = UNKNOWN) -> str:
+    """Return e.g. "95 °C", or as degrees Fahrenheit for who reads those."""
+    return unknown if value_c is None else words.quantity("c", float(value_c))
 
 
 def minutes(value_s: float | None, unknown: str = UNKNOWN) -> str:
@@ -29,12 +29,20 @@ def percent(share: float | None, decimals: int = 0, unknown: str = UNKNOWN) -> s
 
 def ratio(value: float | None, unknown: str = UNKNOWN) -> str:
     """Return e.g. "1:16"."""
-    return unknown if value is None else quantity("ratio", float(value))
+    return unknown if value is None else f"1:{number(value)}"
 
 
-def day(value: date | None, unknown: str = UNKNOWN) -> str:
+def day(words: Wording, value: date | None, unknown: str = UNKNOWN) -> str:
     """Return e.g. "25 Nov 2026"."""
-    return unknown if value is None else quantity("on", value)
+    return unknown if value is None else words.day(value)
+
+
+def typed_measure(words: Wording, suffix: str, value: float | None) -> str:
+    """Return a value as a person would type it in the unit they read, e.g. `c` for degrees."""
+    unit = words.units.of(suffix)
+    if value is None or unit is None:
+        return typed(value)
+    return typed(unit.shown(value), unit.decimals)
 
 
 def typed(value: float | None, decimals: int = 1) -> str:

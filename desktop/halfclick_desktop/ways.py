@@ -58,7 +58,6 @@ class Ways:
         page("guide").finished.connect(self._taste)
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
-        page("settings").rules_asked.connect(partial(show, "rules"))
         page("sheet").rule_asked.connect(self._open_rule)
         page("taste").rule_asked.connect(self._open_rule)
         page("rules").left.connect(self._leave_rules)
@@ -75,6 +74,7 @@ class Ways:
         page("history").search_asked.connect(partial(show, "search"))
         page("search").brew_asked.connect(self._open_cup)
         page("cup").left.connect(self._window.back)
+        page("settings").page_asked.connect(show)
 
     def _print_recipe(self, planned: Planned) -> None:
         from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for

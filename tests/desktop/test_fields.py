@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from PySide6.QtCore import Qt
 
 from halfclick.errors import BadInput
+from halfclick.units import TemperatureUnit, Units, WeightUnit
 from halfclick_desktop.text import typed
 from halfclick_desktop.widgets.field import (
     ChoiceField,
@@ -113,3 +114,57 @@ def test_undo_is_offered_only_where_it_can_be(qtbot, words):
     with qtbot.waitSignal(notice.undo_asked):
         qtbot.keyClick(notice, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert notice.isHidden()
+
+
+OURS = Units(temperature=TemperatureUnit.FAHRENHEIT, weight=WeightUnit.OUNCE)
+
+
+@pytest.mark.parametrize("text", ["203.5", "203,5"])
+def test_a_temperature_is_typed_in_the_unit_a_person_reads(qtbot, words, text: str):
+    words.units = OURS
+    field = NumberField(words, "log_page.temperature", unit="°C")
+    qtbot.addWidget(field)
+    qtbot.keyClicks(field.line, text)
+    assert field.value() == pytest.approx(95.27778)  # (203.5 - 32) / 1.8
+    assert field.control.accessibleName().endswith("°F")
+
+
+def test_a_weight_shown_in_ounces_and_not_touched_is_kept_to_the_gram(qtbot, words):
+    words.units = OURS
+    field = NumberField(words, "log_page.dose", unit="g")
+    qtbot.addWidget(field)
+    field.show_value(15.3)
+    assert field.text() == "0.54"
+    assert field.value() == 15.3
+
+
+def test_other_units_change_what_a_field_shows_and_not_what_it_means(qtbot, words):
+    field = NumberField(words, "log_page.dose", unit="g")
+    qtbot.addWidget(field)
+    field.show_example(20.0)
+    qtbot.keyClicks(field.line, "15,3")
+    for units, text, example in ((OURS, "0.54", "0.71"), (Units(), "15.3", "20")):
+        words.units = units
+        with qtbot.assertNotEmitted(field.edited):
+            field.show_units()
+        assert field.text() == text
+        assert field.line.placeholderText() == example
+        assert field.value() == pytest.approx(15.3)
+
+
+def test_what_is_no_number_stays_as_typed_in_other_units(qtbot, words):
+    field = NumberField(words, "log_page.dose", unit="g")
+    qtbot.addWidget(field)
+    qtbot.keyClicks(field.line, "some")
+    words.units = OURS
+    field.show_units()
+    assert field.text() == "some"
+
+
+def test_a_field_of_a_unit_without_a_choice_stays_as_it_is(qtbot, words):
+    field = NumberField(words, "kit.top", unit="mm", scale=1000)
+    qtbot.addWidget(field)
+    field.show_value(0.116)
+    words.units = OURS
+    field.show_units()
+    assert field.text() == "116"

@@ -74,7 +74,7 @@ def test_a_letter_names_its_slip_with_the_list_open_or_not(begun):
     assert bo.events()[-1].kind is GuideEventKind.COLD_DRIPPER
     assert bo.page._more.isHidden()
     bo.type("r")
-    assert "How many grams of rinse water?" in bo.sees()
+    assert "How much rinse water was it?" in bo.sees()
 
 
 def test_escape_closes_the_list_and_nothing_is_noted(begun):

@@ -242,7 +242,7 @@ def test_sour_and_bitter_is_repeated_evenly_wetted_and_the_grind_is_left(
     marek.type("c")
     marek.press(Qt.Key.Key_Return)
     seen = marek.sees()
-    assert "more water to each gram" in seen
+    assert "more water, by" in seen
     assert "steps finer" not in seen
 
 

@@ -120,7 +120,7 @@ def test_a_row_tells_a_screen_reader_its_answer(ilse):
 
 
 def test_the_page_says_when_to_judge_and_when_to_drink(ilse):
-    assert "judge between 45 and 55 °C" in ilse.sees()
+    assert "judge between 45 °C and 55 °C" in ilse.sees()
     assert "drink it below 65 °C" in ilse.sees()
 
 

@@ -48,7 +48,7 @@ def logged_slip(kind: SlipKind, amount: float | None, plan: Recipe) -> Slip:
     if amount is None and kind not in _MAY_BE_UNKNOWN:
         raise BadInput(f"slip.needs_{SIZED[kind]}")
     if amount is not None and not 0 < amount <= _HIGHEST[SIZED[kind]]:
-        raise BadInput(f"slip.bad_{SIZED[kind]}", given=amount)
+        raise BadInput(f"slip.bad_{SIZED[kind]}", **{f"given_{SIZED[kind]}": amount})
     return Slip(kind=kind, amount=amount)
 
 

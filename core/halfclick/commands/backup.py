@@ -4,7 +4,7 @@ import argparse
 
 from halfclick.commands.answer import Answer
 from halfclick.commands.bench import Bench
-from halfclick.service.settings import copy_now
+from halfclick.service.copies import copy_now
 
 
 def run(bench: Bench, options: argparse.Namespace) -> Answer:

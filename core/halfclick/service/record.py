@@ -63,7 +63,7 @@ class BrewEntry:
         for name, (low, high) in BREW_BOUNDS.items():
             value = getattr(self, name)
             if value is not None and not low <= value <= high:
-                raise BadInput(f"record.bad_{name}", given=value)
+                raise BadInput(f"record.bad_{name}", **{f"given_{name.rpartition('_')[2]}": value})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

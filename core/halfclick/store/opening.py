@@ -5,12 +5,13 @@ import platform
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import sqlalchemy as sa
 
 from halfclick.errors import StoreDamaged, StoreUnwritable
 from halfclick.model.person import Device, Person
+from halfclick.model.preference import Preference
 from halfclick.store.engine import engine_of, writing_on
 from halfclick.store.faults import translated
 from halfclick.store.journal import Reader, Store, Writer
@@ -18,6 +19,10 @@ from halfclick.store.lock import hold
 from halfclick.store.looking import NEWEST_REVISION, is_there, revision_of
 from halfclick.store.tables import METADATA
 from halfclick.wording import Message
+
+# A preference whose key begins so names a machine, and its value the device it is here: a device
+# that was given another name is known again by it.
+MACHINE = "device."
 
 
 def open_store(
@@ -139,11 +144,23 @@ def _known(
 ) -> tuple[Person | None, Device | None]:
     with engine.connect() as connection:
         r = Reader(connection)
-        persons, devices = r.all(Person), r.all(Device, name=device_name)
+        persons = r.all(Person)
+        device = _device(r, device_name)
     # A journal is one person's until it is shared: the first is meant where no name is given.
     named = [person for person in persons if person.name == person_name]
     person = next(iter(named or persons), None)
-    return person, next(iter(devices), None)
+    return person, device
+
+
+def _device(r: Reader, machine: str) -> Device | None:
+    """Return the device that a machine is in this journal; None where it is new to it."""
+    machines = [one for one in r.all(Preference) if one.key.startswith(MACHINE)]
+    renamed = {one.key.removeprefix(MACHINE): UUID(one.value) for one in machines}
+    if machine in renamed:
+        return r.find(Device, renamed[machine])
+    # A name that another machine's device was given since is not this machine's own.
+    named = [one for one in r.all(Device, name=machine) if one.id not in renamed.values()]
+    return next(iter(named), None)
 
 
 def _login() -> str:

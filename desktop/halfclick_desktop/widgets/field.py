@@ -17,11 +17,15 @@ from PySide6.QtWidgets import (
 )
 
 from halfclick.errors import BadInput
+from halfclick.units import Unit
 from halfclick.wording import Wording
 from halfclick_desktop.look import INSIDE
 from halfclick_desktop.text import typed
 
 _NUMBER = re.compile(r"-? ?((\d{1,12}|\d{1,3}( \d{3}){1,3})(\.\d*)?|\.\d+)", re.ASCII)
+
+# Base units that a person may read in others, and the suffix their names end in.
+SUFFIXES = {"g": "g", "g/s": "g_s", "°C": "c"}
 
 DATE_FORMATS = ("%Y-%m-%d", "%d.%m.%Y", "%d/%m/%Y", "%d %b %Y", "%d %B %Y")
 
@@ -47,10 +51,9 @@ class Field(QWidget):
         self._label = QLabel(words(label))
         self._label.setProperty("role", "label")
         self._label.setBuddy(control)
-        name = words(label)
-        control.setAccessibleName(f"{name}, {unit}" if unit else name)
-        self._unit = QLabel(unit)
+        self._unit = QLabel()
         self._unit.setProperty("role", "quiet")
+        self.show_unit(unit)
         self._hint = QLabel(words(hint) if hint else "")
         self._hint.setProperty("role", "label")
         self._hint.setWordWrap(True)
@@ -67,7 +70,6 @@ class Field(QWidget):
         row.setSpacing(INSIDE)
         row.addWidget(self.control, 1)
         row.addWidget(self._unit)
-        self._unit.setVisible(bool(self._unit.text()))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(INSIDE // 2)
@@ -75,6 +77,13 @@ class Field(QWidget):
         column.addLayout(row)
         column.addWidget(self._hint)
         column.addWidget(self._error)
+
+    def show_unit(self, unit: str) -> None:
+        """Show what stands after the input in quiet; nothing where it is empty."""
+        self._unit.setText(unit)
+        self._unit.setVisible(bool(unit))
+        name = self._label.text()
+        self.control.setAccessibleName(f"{name}, {unit}" if unit else name)
 
     def show_hint(self, sentence: str) -> None:
         """Show a quiet sentence under the input; none where it is empty."""
@@ -137,10 +146,11 @@ class NumberField(_Line):
     Args:
         words: the wording.
         label: catalogue code of the label.
-        unit: the unit as printed.
+        unit: the base unit; "g", "g/s" and "°C" are shown and typed as the person reads them.
         hint: catalogue code of a quiet sentence.
-        scale: printed = value x scale, e.g. 1000 for metres shown as millimetres.
-        decimals: how many are shown.
+        scale: printed = value x scale, e.g. 1000 for metres shown as millimetres; only for units
+            that a person has no choice of.
+        decimals: how many are shown; likewise.
     """
 
     def __init__(
@@ -154,11 +164,15 @@ class NumberField(_Line):
         decimals: int = 1,
     ) -> None:
         super().__init__(words, label, unit=unit, hint=hint)
-        self._scale = scale
-        self._decimals = decimals
+        self._base = unit
+        self._fixed = Unit(sign=unit, factor=scale, decimals=decimals)
+        self._shown: tuple[str, float | None] = ("", None)
+        self._example: float | None = None
+        self._in = self._unit_now()
+        self.show_unit(self._in.sign)
 
     def value(self) -> float | None:
-        """Return the number typed; None where the field is empty.
+        """Return the number typed, in the base unit; None where the field is empty.
 
         Raises:
             BadInput: it is no number; the sentence is shown beside the field too.
@@ -166,16 +180,46 @@ class NumberField(_Line):
         text = self.text()
         if not text:
             return None
+        if text == self._shown[0]:
+            return self._shown[1]  # as it was, not as it was rounded to be shown
         try:
-            return parsed_number(text) / self._scale
+            return self._in.base(parsed_number(text))
         except BadInput as error:
             self.show_error(self.words.sentence(error))
             raise
 
     def show_value(self, value: float | None) -> None:
-        """Show a number; no edit."""
-        shown = None if value is None else value * self._scale
-        self.show_text(typed(shown, self._decimals))
+        """Show a number given in the base unit; no edit."""
+        self.show_text(self._text_of(value))
+        self._shown = (self.text(), value)
+
+    def show_example(self, value: float | None) -> None:
+        """Show in quiet what stands where nothing is typed, given in the base unit."""
+        self._example = value
+        self.line.setPlaceholderText(self._text_of(value))
+
+    def show_units(self) -> None:
+        """Take the units a person reads now; what is typed keeps its meaning."""
+        unit = self._unit_now()
+        if unit == self._in:
+            return
+        try:
+            value = self.value()
+        except BadInput:
+            value = None  # no number: it is left as typed
+        self._in = unit
+        self.show_unit(unit.sign)
+        self.show_example(self._example)
+        if value is not None:
+            modified = self.line.isModified()
+            self.show_value(value)
+            self.line.setModified(modified)
+
+    def _unit_now(self) -> Unit:
+        return self.words.units.of(SUFFIXES.get(self._base, "")) or self._fixed
+
+    def _text_of(self, value: float | None) -> str:
+        return "" if value is None else typed(self._in.shown(value), self._in.decimals)
 
 
 class DateField(_Line):
@@ -290,6 +334,17 @@ def parsed_number(text: str) -> float:
     if not _NUMBER.fullmatch(cleaned):
         raise BadInput("field.not_a_number", text=text.strip()[:20])
     return float(cleaned.replace(" ", ""))
+
+
+def parsed_measure(words: Wording, suffix: str, text: str) -> float:
+    """Return the number a text names in the unit a person reads, in the base unit.
+
+    Raises:
+        BadInput: it is no number.
+    """
+    unit = words.units.of(suffix)
+    value = parsed_number(text)
+    return value if unit is None else unit.base(value)
 
 
 def parsed_date(text: str) -> date:

@@ -1,6 +1,6 @@
 """A sheet on the page: a titled panel that holds one thought."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtWidgets import QFrame, QLabel, QLayout, QScrollArea, QVBoxLayout, QWidget
 
 from halfclick_desktop.look import GROUPS, INSIDE
@@ -35,9 +35,26 @@ class Panel(QFrame):
             self.body.addLayout(content, stretch)
 
 
+class _Scrolled(QScrollArea):
+    """Scrolls up and down only, so it is never narrower than what it holds."""
+
+    def minimumSizeHint(self) -> QSize:
+        least = super().minimumSizeHint()
+        content = self.widget()
+        if content is None:
+            return least
+        bar = self.verticalScrollBar().sizeHint().width()
+        return QSize(content.minimumSizeHint().width() + bar, least.height())
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
+
+
 def scrolled(content: QWidget) -> QScrollArea:
     """Return a widget that scrolls up and down where the window is too low for it."""
-    area = QScrollArea()
+    area = _Scrolled()
     area.setWidget(content)
     area.setWidgetResizable(True)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

@@ -15,9 +15,9 @@ from PySide6.QtWidgets import (
 from halfclick.brewing.logged import LOGGED, SIZED, logged_slip
 from halfclick.model.brew import Slip, SlipKind
 from halfclick.model.recipe import Recipe
-from halfclick.wording import Wording, quantity
+from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
-from halfclick_desktop.widgets.field import ChoiceField, parsed_number
+from halfclick_desktop.widgets.field import ChoiceField, parsed_measure
 
 LIST_PX = 72
 # What a slip makes of the other fields.
@@ -98,7 +98,8 @@ class SlipEntries(QWidget):
             return None
         kind = SlipKind(str(kind))
         text = self.size_line.text().strip() if kind in SIZED else ""
-        return logged_slip(kind, parsed_number(text) if text else None, self._plan)
+        amount = parsed_measure(self._words, SIZED.get(kind, ""), text) if text else None
+        return logged_slip(kind, amount, self._plan)
 
     def keep_chosen(self) -> None:
         """Put the chosen slip on the list, in place of one of its kind.
@@ -127,6 +128,8 @@ class SlipEntries(QWidget):
         kind = self.kind.value()
         sized = kind in SIZED
         label = self._words(f"slip_entry.size_{kind}") if sized else ""
+        unit = self._words.units.of(SIZED[SlipKind(str(kind))]) if sized else None
+        label = f"{label}, {unit.sign}" if unit else label
         self._size_label.setText(label)
         self.size_line.setAccessibleName(label)
         self.size_line.setVisible(sized)
@@ -143,7 +146,7 @@ class SlipEntries(QWidget):
         name = self._words(f"slip_entry.{slip.kind.value}")
         if slip.amount is None:
             return name
-        return f"{name}, {quantity(SIZED.get(slip.kind, 'g'), slip.amount)}"
+        return f"{name}, {self._words.quantity(SIZED.get(slip.kind, 'g'), slip.amount)}"
 
 
 class _Listed(QListWidget):
