@@ -1,5 +1,7 @@
 """What each command says and keeps: the same as the window's services, for people and scripts."""
 
+from pathlib import Path
+
 import pytest
 
 from halfclick.commands.parser import COMMANDS
@@ -219,9 +221,7 @@ def test_every_choice_the_command_line_offers_is_the_model_s():
 
 
 def test_an_older_journal_is_checked_and_brought_up_to_date_when_read(run, tmp_path, clock):
-    from pathlib import Path
-
-    old = next(Path("tests/store/old_files").glob("*0001*"))
+    old = Path(__file__).parents[2] / "store" / "old_files" / "0001.db"
     copy = tmp_path / "old.db"
     copy.write_bytes(old.read_bytes())
     assert run("check", "--journal", copy, "--json").facts["revision"] == "0001"
