@@ -179,10 +179,10 @@ def run_program(arguments: list[str]) -> int:
 
 
 def run_tests(arguments: list[str]) -> int:
-    """Run the tests without a screen."""
+    """Run the tests without a screen, one process a core."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     os.chdir(ROOT)
-    return handed_over([str(python_of_environment()), "-m", "pytest", *arguments])
+    return handed_over([str(python_of_environment()), "-m", "pytest", "-n", "auto", *arguments])
 
 
 def run_checks(_arguments: list[str]) -> int:

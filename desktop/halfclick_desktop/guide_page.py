@@ -8,15 +8,17 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
 
+from halfclick.brewing.answers import event_told
+from halfclick.brewing.finish import is_odd_reading
 from halfclick.brewing.guide import Guide
-from halfclick.brewing.screen import Phase, Screen, screen_at
+from halfclick.brewing.screen import Phase, Screen, final_question, screen_at
 from halfclick.errors import BadInput, CoreError
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.kit import ScaleCarries
 from halfclick.model.under_way import GuideEventKind, UnderWay
 from halfclick.service.done import Touched
-from halfclick.service.guide import OpenGuide, begin, finish, note
+from halfclick.service.guide import OpenGuide, begin, finish, note, under_way
 from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned, wait_off_boil
 from halfclick.wording import Message
@@ -28,10 +30,23 @@ from halfclick_desktop.widgets.field import parsed_number
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.ready_list import ReadyList
+from halfclick_desktop.widgets.slip_list import SlipList
 from halfclick_desktop.widgets.slip_row import SlipRow
 
 REDRAW_MS = 100
-HEAVIEST_G = 20_000.0  # far beyond any kitchen scale
+
+# Slips that have a size, and the catalogue code of what an empty answer means.
+ASKED = {
+    GuideEventKind.OVERSHOOT: ("guide_page.ask_reading", "ask.keys"),
+    GuideEventKind.UNDERSHOOT: ("guide_page.ask_reading", "ask.keys"),
+    GuideEventKind.UNTARED_SERVER: ("guide_page.ask_reading", "ask.keys"),
+    GuideEventKind.TARED_AFTER_BLOOM: ("slip.ask_tared", "ask.keys_planned"),
+    GuideEventKind.LATE_CLOCK: ("guide_page.ask_late", "ask.keys"),
+    GuideEventKind.LONG_BLOOM: ("slip.ask_bloom", "ask.keys_now"),
+    GuideEventKind.RINSE_LEFT: ("slip.ask_rinse", "ask.keys_skip"),
+    GuideEventKind.BYPASS: ("slip.ask_bypass", "ask.keys_advised"),
+    GuideEventKind.LIFTED: ("guide_page.ask_lifted", "ask.keys_skip"),
+}
 
 
 class GuidePage(QWidget):
@@ -75,9 +90,13 @@ class GuidePage(QWidget):
         self._notices = _label("slip", wrap=True)
         self._ask = Ask(words)
         self._ask.answered.connect(self._answered)
-        self._ask.left.connect(self._ask_left)
+        self._ask.left.connect(self._take_keys)
         self._slips = SlipRow(words)
         self._slips.asked.connect(self._slip)
+        self._slips.more_asked.connect(self._open_more)
+        self._more = SlipList(words)
+        self._more.asked.connect(self._slip)
+        self._more.left.connect(self._take_keys)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -106,6 +125,7 @@ class GuidePage(QWidget):
         whole.addStretch(1)
         whole.addWidget(self._notices)
         whole.addWidget(self._ask)
+        whole.addWidget(self._more)
         whole.addWidget(self._slips)
 
     def start(self, planned: Planned) -> None:
@@ -118,18 +138,16 @@ class GuidePage(QWidget):
         except CoreError as error:
             self._show_trouble(error)
             return
-        guide = Guide(
-            plan=done.value.plan,
-            carries=kit.kitchen.scale_carries,
-            drained_rule=kit.kitchen.drained_rule,
-        )
-        self.resume(OpenGuide(under_way=done.value, guide=guide))
+        begun = under_way(self._desk.store)
+        if begun is not None:
+            self.resume(begun)
         self.changed.emit(done.touched)
 
     def resume(self, open_guide: OpenGuide) -> None:
         """Go on with a brew that was begun before."""
         self._under_way, self._guide = open_guide.under_way, open_guide.guide
         self._ask.leave()
+        self._more.leave()
         self._trouble = ""
         words = self._desk.words
         changes = ", ".join(words.sentence(told(one)) for one in self._under_way.changes)
@@ -204,27 +222,18 @@ class GuidePage(QWidget):
             self._ask_final()
 
     def _ask_final(self) -> None:
-        carries = self._guide.carries.value if self._guide else ""
-        self._ask.ask(f"guide.read_{carries}", self._final, skip=True)
+        if self._guide is not None:
+            self._ask.ask(final_question(self._guide).code, self._final, skip=True)
 
     def _final(self, text: str) -> None:
-        value = _weight_g(text) if text else None
-        if value is not None and text != self._doubted and self._is_odd(value):
+        value = self._told(GuideEventKind.LIFTED, text)[1]
+        odd = value is not None and self._guide is not None and is_odd_reading(self._guide, value)
+        if odd and text != self._doubted:
             # Said once; the same reading given again is taken at its word.
             self._doubted = text
             raise BadInput("guide_page.odd_weight", given_g=value)
         self._note(GuideEventKind.FINAL_READING, value)
         self._finish()
-
-    def _is_odd(self, reading_g: float) -> bool:
-        """Return whether a final reading is far from what the plan and the slips lead to."""
-        guide = self._guide
-        if guide is None:
-            return False
-        water_g = max(guide.plan.water_g, guide.overshot_g or 0.0)
-        if guide.carries is ScaleCarries.SERVER_ALONE:
-            return not 0.3 * water_g <= reading_g <= water_g
-        return abs(reading_g - guide.offset_g - water_g) > 0.3 * water_g
 
     def _finish(self) -> None:
         if self._under_way is None:
@@ -239,44 +248,39 @@ class GuidePage(QWidget):
         if screen is None or self._guide is None or kind not in screen.can:
             return
         self._ask.leave()  # a slip clicked while something is asked comes before it
-        self.setFocus()
-        self._try(partial(self._take_slip, kind, self._guide))
-
-    def _take_slip(self, kind: GuideEventKind, guide: Guide) -> None:
-        if kind is GuideEventKind.UNTARED_DOSE:
-            self._note(kind, guide.plan.dose_g)
-        elif kind is GuideEventKind.OVERSHOOT:
-            self._ask.ask("guide_page.ask_reading", self._overshot)
-        elif kind is GuideEventKind.LATE_CLOCK:
-            self._ask.ask("guide_page.ask_late", self._late)
-        elif kind is GuideEventKind.LIFTED:
-            self._ask.ask("guide_page.ask_lifted", self._lifted, skip=True)
+        self._take_keys()
+        if kind in ASKED:
+            code, empty = ASKED[kind]
+            self._ask.ask(code, partial(self._answer_slip, kind), empty=empty)
         else:
-            self._note(kind)
+            self._try(partial(self._answer_slip, kind, ""))
 
-    def _overshot(self, text: str) -> None:
-        if not text:
-            raise BadInput("guide_page.needs_weight")
-        self._note(GuideEventKind.OVERSHOOT, _weight_g(text))
+    def _open_more(self) -> None:
+        self._ask.leave()
+        self._more.open_with(self._slips.rest())
 
-    def _late(self, text: str) -> None:
-        if not text or text == "?":
-            self._note(GuideEventKind.LOST_CLOCK)
-            return
-        value = parsed_number(text)
-        if not 0 < value <= 600:
-            raise BadInput("guide_page.bad_late", given_s=value)
-        self._note(GuideEventKind.LATE_CLOCK, value)
+    def _answer_slip(self, kind: GuideEventKind, text: str) -> None:
+        kind, value = self._told(kind, text)
+        self._note(kind, value)
+        if kind is GuideEventKind.LIFTED:
+            self._after_lift(value)
 
-    def _lifted(self, text: str) -> None:
-        held_g = _weight_g(text) if text else None
-        self._note(GuideEventKind.LIFTED, held_g)
-        alone = self._guide is not None and self._guide.carries is ScaleCarries.SERVER_ALONE
-        if held_g is None and alone:
+    def _told(self, kind: GuideEventKind, text: str) -> tuple[GuideEventKind, float | None]:
+        value = parsed_number(text) if text not in {"", "?"} else None
+        if self._guide is None:
+            return kind, value
+        return event_told(self._guide, kind, value, self._desk.clock())
+
+    def _after_lift(self, held_g: float | None) -> None:
+        """Ask for the server where it is still to be weighed; else the brew is over."""
+        guide = self._guide
+        alone = guide is not None and guide.carries is ScaleCarries.SERVER_ALONE
+        lost = guide is not None and guide.total_is_lost
+        if held_g is None and (alone or lost):
             self._ask_final()
             return
         # The server was weighed, or the dripper is off the scale: nothing more can be read.
-        self._note(GuideEventKind.FINAL_READING, held_g if alone else None)
+        self._note(GuideEventKind.FINAL_READING, held_g if alone and not lost else None)
         self._finish()
 
     def _answered(self, text: str, does: Callable[[str], None]) -> None:
@@ -287,9 +291,11 @@ class GuidePage(QWidget):
             return
         if not self._ask.was_asked_anew(does):
             self._ask.leave()
-            self.setFocus()
+            self._take_keys()
 
-    def _ask_left(self) -> None:
+    def _take_keys(self) -> None:
+        """Close what was open, and take the keys again."""
+        self._more.leave()
         self.setFocus()
 
     def _note(self, kind: GuideEventKind, value: float | None = None) -> None:
@@ -324,7 +330,7 @@ class GuidePage(QWidget):
         pouring = screen.left_to_pour_g is not None
         self._left.setText(grams(float(round(screen.left_to_pour_g or 0))) if pouring else "")
         self._left.setVisible(pouring)
-        self._stop.setVisible(pouring)
+        self._stop.setVisible(pouring and screen.stop_at_g is not None)
         self._left_words.setVisible(pouring)
         if pouring and screen.stop_at_g is not None:
             self._stop.setText(words("guide_page.stop_at", stop_g=screen.stop_at_g))
@@ -336,6 +342,15 @@ class GuidePage(QWidget):
         self._clock.setText(self._clock_text(screen))
         self._show_notices(screen.notices)
         self._slips.show_can(screen.can)
+        self._redraw_more()
+
+    def _redraw_more(self) -> None:
+        if not self._more.isVisible():
+            return
+        if self._slips.rest():
+            self._more.show_slips(self._slips.rest())
+        else:
+            self._take_keys()
 
     def _show_notices(self, notices: Sequence[Message]) -> None:
         lines = [self._desk.words.sentence(one) for one in notices]
@@ -353,18 +368,6 @@ class GuidePage(QWidget):
     def under_way_id(self) -> UUID | None:
         """Return which brew is led; None where none is."""
         return self._under_way.id if self._under_way else None
-
-
-def _weight_g(text: str) -> float:
-    """Return what a scale reads.
-
-    Raises:
-        BadInput: it is no number, or no weight found under a dripper.
-    """
-    value = parsed_number(text)
-    if not 0 < value < HEAVIEST_G:
-        raise BadInput("guide_page.bad_weight", given_g=value)
-    return value
 
 
 def _label(role: str, *, wrap: bool = False) -> QLabel:

@@ -31,6 +31,7 @@ class HistoryPage(QWidget):
 
     changed = Signal(Touched)
     sheet_asked = Signal(object)  # coffee id
+    print_asked = Signal(object)  # coffee id
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -51,6 +52,9 @@ class HistoryPage(QWidget):
         self._as_table = QPushButton(words("history_page.as_table"))
         self._as_table.setCheckable(True)
         self._as_table.toggled.connect(self._show_side)
+        self._print = QPushButton(words("print.asked"))
+        self._print.setShortcut("Ctrl+P")
+        self._print.clicked.connect(self._print_it)
         self._status = QLabel()
         self._status.setProperty("role", "heading")
         self._summary = QLabel()
@@ -85,6 +89,7 @@ class HistoryPage(QWidget):
         top.addWidget(self._choice, 1)
         top.addWidget(self._by_day)
         top.addWidget(self._as_table)
+        top.addWidget(self._print)
         left = QVBoxLayout()
         left.setSpacing(8)
         left.addLayout(self._place, 1)
@@ -153,6 +158,10 @@ class HistoryPage(QWidget):
             self._choice.setCurrentIndex(ids.index(self._coffee_id))
         self._choice.setVisible(bool(ids))
         self._choice.blockSignals(False)
+
+    def _print_it(self) -> None:
+        if self._coffee_id is not None:
+            self.print_asked.emit(self._coffee_id)
 
     def _chosen(self, index: int) -> None:
         self.show_coffee(self._choice.itemData(index))

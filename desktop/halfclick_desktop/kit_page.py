@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from halfclick.errors import CoreError
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper, Kettle, Paper, ScaleCarries, Server, Water
+from halfclick.service.cautions import Place
 from halfclick.service.done import Touched
 from halfclick.service.grinders import take_zero, zeros_of
 from halfclick.service.kitchens import (
@@ -30,6 +31,7 @@ from halfclick.service.kitchens import (
     list_kit,
     put_to_use,
 )
+from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.field import ChoiceField, NumberField
@@ -161,6 +163,13 @@ class KitPage(QWidget):
         self._cancel = QPushButton(words("kit.cancel"))
         self._cancel.clicked.connect(self._put_away)
         self._side = Panel()
+        self._spots = {
+            "zero": CautionSpot(self._desk, Place.ZERO),
+            "water": CautionSpot(self._desk, Place.WATER),
+        }
+        for spot in self._spots.values():
+            spot.changed.connect(self.changed)
+            self._side.add(spot)
         self._side.add(self._stack, 1)
         row = QHBoxLayout()
         row.addWidget(self._save)
@@ -221,13 +230,9 @@ class KitPage(QWidget):
         panel = Panel(words("kit.zero"))
         self._zero_said = QLabel()
         self._zero_said.setWordWrap(True)
-        caution = QLabel(words("kit.unplug"))
-        caution.setProperty("role", "caution")
-        caution.setWordWrap(True)
         take = QPushButton(words("kit.take_zero"))
         take.clicked.connect(self._open_zero)
         panel.add(self._zero_said)
-        panel.add(caution)
         row = QHBoxLayout()
         row.addWidget(take)
         row.addStretch(1)
@@ -292,11 +297,20 @@ class KitPage(QWidget):
             self._scrolls[name] = scrolled(self._zero if name == "zero" else self._forms[name])
             self._stack.addWidget(self._scrolls[name])
         self._stack.setCurrentWidget(self._scrolls[name])
+        self._show_spot(name)
         self._save.show()
         self._cancel.show()
 
+    def _show_spot(self, name: str) -> None:
+        for place, spot in self._spots.items():
+            if place == name:
+                spot.look()
+            else:
+                spot.show_told(None)
+
     def _put_away(self) -> None:
         self._edited = None
+        self._show_spot("")
         self._side.show_title("")
         self._stack.setCurrentIndex(0)
         self._save.hide()

@@ -19,6 +19,7 @@ from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.field import NumberField, TextField
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
+from halfclick_desktop.widgets.slip_entries import SlipEntries
 
 
 class LogPage(QWidget):
@@ -45,6 +46,8 @@ class LogPage(QWidget):
         self._drained = TextField(words, "log_page.drained", hint="taste_page.drained_hint")
         self._beverage = NumberField(words, "log_page.beverage", unit="g")
         self._note = TextField(words, "log_page.note")
+        self._slips = SlipEntries(words)
+        self._slips.add_asked.connect(self._add_slip)
         self._error = QLabel()
         self._error.setProperty("role", "caution")
         self._error.setWordWrap(True)
@@ -67,7 +70,8 @@ class LogPage(QWidget):
         )
         for index, field in enumerate(fields):
             grid.addWidget(field, index // 2, index % 2, Qt.AlignmentFlag.AlignTop)
-        grid.addWidget(self._note, 3, 0, 1, 2)
+        grid.addWidget(self._slips, 3, 0, 1, 2)
+        grid.addWidget(self._note, 4, 0, 1, 2)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
@@ -96,6 +100,7 @@ class LogPage(QWidget):
             self._temperature.line.setPlaceholderText(f"{recipe.temperature_c:g}")
         self._drained.show_text("")
         self._note.show_text("")
+        self._slips.show_plan(recipe)
         self._error.setText("")
         self._drained.setFocus()
 
@@ -115,6 +120,14 @@ class LogPage(QWidget):
         self.changed.emit(done.touched)
         self.logged.emit(done.value.id)
 
+    def _add_slip(self) -> None:
+        try:
+            self._slips.keep_chosen()
+        except CoreError as error:
+            self._error.setText(self._desk.words.sentence(error))
+            return
+        self._error.setText("")
+
     def _entry(self, planned: Planned, kit: KitView) -> BrewEntry:
         text = self._setting.text()
         if text:
@@ -133,6 +146,7 @@ class LogPage(QWidget):
             temperature_c=self._temperature.value(),
             drained_s=parsed_time(time) if time else None,
             beverage_g=self._beverage.value(),
+            slips=self._slips.slips(),
             note=self._note.text(),
         )
 

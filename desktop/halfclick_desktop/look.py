@@ -191,6 +191,8 @@ QPushButton:checked { border-color: $ink; text-decoration: underline; }
 QPushButton:default { border: 1px solid $link; color: $link; }
 QPushButton:focus { border: 2px solid $link; padding: 5px 12px; }
 QPushButton:disabled { color: $quiet; border-style: dashed; }
+QPushButton[role="chip"] { padding: 2px 7px; }
+QPushButton[role="chip"]:checked { border: 2px solid $ink; padding: 1px 6px; }
 QPushButton[role="main"] { background: $link; color: $sheet; border: 1px solid $link; }
 QPushButton[role="main"]:hover { border-color: $ink; }
 QPushButton[role="main"]:focus { border: 2px solid $ink; }
@@ -224,6 +226,11 @@ QCheckBox::indicator:checked { image: url("$icons/check_$shade.svg"); }
 QRadioButton::indicator { width: 14px; height: 14px; border: 1px solid $quiet;
     border-radius: 8px; background: $sheet; }
 QRadioButton::indicator:checked { image: url("$icons/dot_$shade.svg"); }
+
+QPushButton[role="slip"] { font-size: 16px; }
+QListView[role="slips"] { font-size: ${heading_px}px; }
+QListView[role="slips"]::item { padding: 2px 8px; }
+QListView[role="slips"]::item:selected { background: $link; color: $sheet; }
 
 QListView, QTableView, QTreeView { background: $sheet; color: $ink;
     border: 1px solid $line; border-radius: ${corner}px; gridline-color: $line;

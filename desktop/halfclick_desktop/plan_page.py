@@ -19,6 +19,8 @@ from halfclick.model.moves import (
     with_temperature,
 )
 from halfclick.model.recipe import Lever, Recipe
+from halfclick.service.caffeine import CaffeineShown, caffeine_shown
+from halfclick.service.cautions import Place
 from halfclick.service.coffees import entry_of, left_in
 from halfclick.service.done import Touched
 from halfclick.service.first_recipe import first_recipe
@@ -34,6 +36,7 @@ from halfclick.service.plan import (
     sized_for_water,
     wait_off_boil,
 )
+from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.text import typed
@@ -41,6 +44,7 @@ from halfclick_desktop.widgets.field import NumberField, TextField, parsed_numbe
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.lever_row import LeverRow
 from halfclick_desktop.widgets.panel import Panel, scrolled
+from halfclick_desktop.widgets.plan_keys import PlanKeys
 from halfclick_desktop.widgets.reason_list import ReasonList
 from halfclick_desktop.widgets.recipe_words import schedule_text
 
@@ -53,6 +57,9 @@ class PlanPage(QWidget):
 
     changed = Signal(Touched)
     brew_asked = Signal(object)  # Planned
+    guests_asked = Signal(object)  # Planned
+    caffeine_asked = Signal(object)  # Planned
+    print_asked = Signal(object)  # Planned
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -80,10 +87,16 @@ class PlanPage(QWidget):
         self._brew.clicked.connect(self._start)
         self._good = QPushButton(words("plan_page.good"))
         self._good.clicked.connect(self._take_good)
+        self._print = QPushButton(words("print.asked"))
+        self._print.setShortcut("Ctrl+P")
+        self._print.clicked.connect(self._print_it)
         self._two = QPushButton(words("plan_page.two_mugs"))
         self._two.clicked.connect(self._two_mugs)
         self._all = QPushButton(words("plan_page.all_left"))
         self._all.clicked.connect(self._all_left)
+        self._spot = CautionSpot(desk, Place.BREW)
+        self._spot.changed.connect(self.changed)
+        self._beyond = PlanKeys(words)
         self._lay_out()
         self._connect()
 
@@ -115,11 +128,14 @@ class PlanPage(QWidget):
         keys.setSpacing(INSIDE)
         keys.addWidget(self._brew)
         keys.addWidget(self._good)
+        keys.addWidget(self._beyond)
+        keys.addWidget(self._print)
         keys.addWidget(self._error, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addLayout(top)
+        whole.addWidget(self._spot)
         whole.addLayout(body, 1)
         whole.addLayout(keys)
 
@@ -150,6 +166,8 @@ class PlanPage(QWidget):
         for row in self._rows.values():
             row.edited.connect(self._moved)
             row.unlocked.connect(self._unlock)
+        self._beyond.guests_asked.connect(self._ask_guests)
+        self._beyond.caffeine_asked.connect(self._ask_caffeine)
 
     def show_planned(self, planned: Planned) -> None:
         """Show a plan; its own change is the lever that is free."""
@@ -169,6 +187,8 @@ class PlanPage(QWidget):
         self._good.setVisible(not good and good_one(store, planned.bag_id) is not None)
         name = entry_of(store, planned.bag_id).name
         self._title.setText(self._desk.words("plan_page.title_of", name=name))
+        self._beyond.show_caffeine(caffeine_shown(store) is not CaffeineShown.NEVER)
+        self._spot.look()
         self._show()
         if planned.recipe.setting is None:
             self._rows[Lever.GRIND].setFocus()
@@ -233,7 +253,11 @@ class PlanPage(QWidget):
         elif self._planned.parent_id is None:
             code = "plan_page.mode_first"
         self._mode.setText(words(code, count=len(moved)))
-        self._schedule.setText(schedule_text(words, recipe))
+        schedule = schedule_text(words, recipe)
+        if now is not None and now.bypass_g:
+            line = words("guests_page.bypass_line", bypass_g=now.bypass_g)
+            schedule = f"{schedule}\n{line}"
+        self._schedule.setText(schedule)
         self._show_wait(recipe, kit)
         left_g = left_in(self._desk.store, self._planned.bag_id)
         warnings = check_plan(recipe, kit, left_g)
@@ -315,6 +339,17 @@ class PlanPage(QWidget):
         if planned is not None:
             self.show_planned(planned)
 
+    def _ask_guests(self) -> None:
+        self.guests_asked.emit(self.planned())
+
+    def _ask_caffeine(self) -> None:
+        self.caffeine_asked.emit(self.planned())
+
+    def _print_it(self) -> None:
+        planned = self.planned()
+        if planned is not None:
+            self.print_asked.emit(planned)
+
     def _start(self) -> None:
         if any(row.has_error() for row in self._rows.values()):
             return
@@ -327,6 +362,7 @@ class PlanPage(QWidget):
             self._rows[Lever.GRIND].show_error(self._desk.words("plan_page.needs_setting"))
             self._rows[Lever.GRIND].setFocus()
             return
+        self._spot.see()  # who goes on has seen it
         self.brew_asked.emit(planned)
 
 

@@ -12,6 +12,7 @@ from halfclick.model.kit import DrainedRule
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import kit_in_use
 from halfclick.service.settings import copies, copy_now, rename_person, say_drained, who
+from halfclick_desktop.cautions_panel import CautionsPanel
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, THOUGHTS, Theme
 from halfclick_desktop.widgets.field import ChoiceField, TextField
@@ -28,6 +29,8 @@ class SettingsPage(QWidget):
 
     changed = Signal(Touched)
     theme_asked = Signal(str)
+    take_out_asked = Signal()
+    bring_in_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -59,6 +62,14 @@ class SettingsPage(QWidget):
         self._folder.clicked.connect(self._open_folder)
         self._copy = QPushButton(words("settings.copy_now"))
         self._copy.clicked.connect(self._copy_asked)
+        self._cautions = CautionsPanel(desk)
+        self._cautions.changed.connect(self.changed)
+        self._exchange = QLabel(words("settings.in_and_out_told"))
+        self._exchange.setWordWrap(True)
+        self._take_out = QPushButton(words("settings.take_out"))
+        self._take_out.clicked.connect(self.take_out_asked)
+        self._bring_in = QPushButton(words("settings.bring_in"))
+        self._bring_in.clicked.connect(self.bring_in_asked)
         self._lay_out()
         self.setFocusProxy(self._name)
 
@@ -76,6 +87,7 @@ class SettingsPage(QWidget):
             ("settings.look", (self._theme,), ()),
             ("settings.brewing", (self._drained,), ()),
             ("settings.journal", (self._place, self._copies), (self._folder, self._copy)),
+            ("settings.in_and_out", (self._exchange,), (self._take_out, self._bring_in)),
         )
         for code, shown, buttons in parts:
             panel = Panel(words(code))
@@ -87,6 +99,7 @@ class SettingsPage(QWidget):
             row.addStretch(1)
             panel.add(row)
             column.addWidget(panel)
+        column.addWidget(self._cautions)
         column.addStretch(1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
@@ -99,6 +112,7 @@ class SettingsPage(QWidget):
         """Read the choices again where they may have changed."""
         if not touched & (Touched.SETTINGS | Touched.KIT):
             return
+        self._cautions.reload(touched)
         words = self._desk.words
         person, device = who(self._desk.store)
         self._name.show_text(person.name)

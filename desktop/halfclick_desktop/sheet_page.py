@@ -1,5 +1,6 @@
 """One coffee on one sheet, read left to right: the last cup, the next cup, what to expect."""
 
+from dataclasses import replace
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
@@ -38,6 +39,7 @@ class SheetPage(QWidget):
     log_asked = Signal(object)  # bag id
     taste_asked = Signal(object)  # brew id
     history_asked = Signal(object)  # coffee id
+    print_asked = Signal(object)  # Planned
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -77,11 +79,13 @@ class SheetPage(QWidget):
             ("taste", self._taste),
             ("log", self._log),
             ("history", self._history),
+            ("print", self._print),
         ):
             button = QPushButton(words(f"sheet.{name}"))
             button.clicked.connect(does)
             self._buttons[name] = button
         self._buttons["brew"].setProperty("role", "main")
+        self._buttons["print"].setShortcut("Ctrl+P")
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -177,6 +181,7 @@ class SheetPage(QWidget):
         )
         self._buttons["brew"].setEnabled(sheet.next is not None)
         self._buttons["plan"].setEnabled(sheet.next is not None)
+        self._buttons["print"].setEnabled(sheet.next is not None)
         self._buttons["good"].setEnabled(sheet.status in {Status.ONE_GOOD_CUP, Status.REPEATED})
         self._buttons["taste"].setEnabled(sheet.last is not None)
         for name in ("good", "taste"):
@@ -328,6 +333,11 @@ class SheetPage(QWidget):
     def _history(self) -> None:
         if self._coffee_id is not None:
             self.history_asked.emit(self._coffee_id)
+
+    def _print(self) -> None:
+        if self._sheet is not None and self._sheet.next is not None:
+            recipe, changes = self._offered(self._sheet)
+            self.print_asked.emit(replace(self._sheet.next, recipe=recipe, changes=changes))
 
     def _accepted(self) -> None:
         self._answer(Answer.ACCEPTED, "")

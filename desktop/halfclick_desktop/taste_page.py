@@ -1,9 +1,7 @@
 """After the cup: marks by digits in rows, the advice beside them as soon as there is enough."""
 
-from collections.abc import Mapping
 from uuid import UUID
 
-from msgspec import convert
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -11,16 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from halfclick.errors import CoreError
 from halfclick.model.advice import Advice, Answer, Outcome
 from halfclick.model.brew import Brew
-from halfclick.model.tasting import (
-    CLEARLY_THERE,
-    OVERWHELMING,
-    Bed,
-    Mark,
-    Marks,
-    StrengthFelt,
-    Tasting,
-    Verdict,
-)
+from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.advise import advise, answer, is_answered
 from halfclick.service.done import Touched
 from halfclick.service.record import (
@@ -30,31 +19,18 @@ from halfclick.service.record import (
     record_tasting,
 )
 from halfclick.service.tastings import cup_to_taste
+from halfclick.service.words import choices_kept, remember_words, remembered_words, understand
+from halfclick.taste.lexicon import Question, Target
+from halfclick.taste.word_choices import WordChoices
 from halfclick_desktop.desk import Desk
-from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.look import INSIDE, THOUGHTS
+from halfclick_desktop.scaled_hint import scaled_hint
+from halfclick_desktop.taste_fields import TasteFields
 from halfclick_desktop.text import minutes
 from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
-from halfclick_desktop.widgets.field import ChoiceField, NumberField, TextField
 from halfclick_desktop.widgets.keys import is_return
-from halfclick_desktop.widgets.mark_row import MarkRow
 from halfclick_desktop.widgets.panel import scrolled
-
-MARK_KEYS: Mapping[str, object] = {
-    **{str(digit): float(digit) for digit in range(10)},
-    "+": OVERWHELMING,
-    "x": CLEARLY_THERE,
-}
-STRENGTH_KEYS: Mapping[str, object] = {
-    "w": StrengthFelt.WEAK,
-    "r": StrengthFelt.RIGHT,
-    "s": StrengthFelt.STRONG,
-    "1": StrengthFelt.WEAK,
-    "2": StrengthFelt.RIGHT,
-    "3": StrengthFelt.STRONG,
-}
-LIKING_KEYS: Mapping[str, object] = {str(digit): float(digit) for digit in range(1, 10)}
-VERDICT_KEYS: Mapping[str, object] = {"k": Verdict.KEEP, "c": Verdict.CHANGE}
 
 
 class TastePage(QWidget):
@@ -70,6 +46,8 @@ class TastePage(QWidget):
         self._saved: UUID | None = None
         self._typed = False
         self._advice: Advice | None = None
+        self._choices = WordChoices()
+        self._remembered: dict[str, Target] = {}
         self._build()
 
     def _build(self) -> None:
@@ -79,38 +57,8 @@ class TastePage(QWidget):
         self._prompt = QLabel(words("taste_page.prompt"))
         self._prompt.setProperty("role", "quiet")
         self._prompt.setWordWrap(True)
-        self._drained = TextField(words, "taste_page.drained", hint="taste_page.drained_hint")
-        self._marks = {
-            mark: MarkRow(
-                words, f"mark.{mark.value}", MARK_KEYS, _numbers(), hint="taste_page.mark_keys"
-            )
-            for mark in Mark
-        }
-        self._strength = MarkRow(
-            words,
-            "taste_page.strength",
-            STRENGTH_KEYS,
-            {one: words(f"strength.{one.value}") for one in StrengthFelt},
-            hint="taste_page.strength_keys",
-        )
-        self._liking = MarkRow(
-            words, "taste_page.liking", LIKING_KEYS, _numbers(), hint="taste_page.liking_keys"
-        )
-        self._verdict = MarkRow(
-            words,
-            "taste_page.verdict",
-            VERDICT_KEYS,
-            {one: words(f"verdict.{one.value}") for one in Verdict},
-            hint="taste_page.verdict_keys",
-        )
-        self._words_line = TextField(words, "taste_page.words")
-        self._beverage = NumberField(words, "taste_page.beverage", unit="g")
-        self._measured = NumberField(
-            words, "taste_page.measured", unit="%", scale=100.0, decimals=2
-        )
-        beds: list[tuple[str, object]] = [(words("taste_page.bed_unsaid"), None)]
-        beds += [(words(f"bed.{one.value}"), one) for one in Bed]
-        self._bed = ChoiceField(words, "taste_page.bed", beds)
+        self._fields = TasteFields(words)
+        self._marks = self._fields.marks
         self._save = QPushButton(words("taste_page.save"))
         self._save.setProperty("role", "main")
         self._save.clicked.connect(self.save)
@@ -123,21 +71,10 @@ class TastePage(QWidget):
         self._lay_out()
         self._connect()
 
-    def _rows(self) -> list[MarkRow]:
-        return [*self._marks.values(), self._strength, self._liking, self._verdict]
-
     def _lay_out(self) -> None:
         left = QVBoxLayout()
         left.setSpacing(INSIDE)
-        left.addWidget(self._drained)
-        for row in self._rows():
-            left.addWidget(row)
-        left.addWidget(self._words_line)
-        more = QHBoxLayout()
-        more.setSpacing(GROUPS)
-        for field in (self._beverage, self._measured, self._bed):
-            more.addWidget(field, 1)
-        left.addLayout(more)
+        left.addWidget(self._fields)
         left.addWidget(self._error)
         left.addWidget(self._save)
         left.addStretch(1)
@@ -145,7 +82,8 @@ class TastePage(QWidget):
         rows.setLayout(left)
         body = QHBoxLayout()
         body.setSpacing(THOUGHTS)
-        body.addWidget(scrolled(rows), 1)
+        self._area = scrolled(rows)
+        body.addWidget(self._area, 1)
         body.addWidget(scrolled(self._panel), 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
@@ -155,14 +93,11 @@ class TastePage(QWidget):
         whole.addLayout(body, 1)
 
     def _connect(self) -> None:
-        rows: list[QWidget] = [self._drained, *self._rows(), self._words_line]
-        for row in self._rows():
-            place = rows.index(row)
-            row.passed.connect(rows[place + 1].setFocus)
-            row.gone_back.connect(rows[place - 1].setFocus)
-            row.edited.connect(self._edited)
-        for field in (self._drained, self._words_line, self._beverage, self._measured, self._bed):
-            field.edited.connect(self._edited)
+        self._fields.edited.connect(self._edited)
+        self._area.verticalScrollBar().rangeChanged.connect(self._keep_in_sight)
+        self._fields.matches.turned.connect(self._turned)
+        self._fields.matches.moved.connect(self._moved)
+        self._fields.matches.answered.connect(self._answered)
 
     def show_brew(self, brew_id: UUID) -> None:
         """Show a brew to be tasted, or what was kept of its taste already."""
@@ -177,6 +112,7 @@ class TastePage(QWidget):
         self._title.setText(self._desk.words("taste_page.title", name=name, number=number))
         self._show_kept(kept)
         self._error.setText("")
+        self._read_words()
         self._said()
         # A kept taste whose advice still waits can be answered here too.
         self._panel.show_answerable(kept is not None and self._waits())
@@ -191,17 +127,7 @@ class TastePage(QWidget):
         Raises:
             BadInput: a field holds what cannot be.
         """
-        marks = {mark.value: row.value() for mark, row in self._marks.items()}
-        return TastingEntry(
-            marks=convert(marks, Marks),
-            strength_felt=convert(self._strength.value(), StrengthFelt | None),
-            liking=convert(self._liking.value(), float | None),
-            words=self._words_line.text(),
-            verdict=convert(self._verdict.value(), Verdict | None),
-            beverage_g=self._beverage.value(),
-            strength=self._measured.value(),
-            bed=convert(self._bed.value(), Bed | None),
-        )
+        return self._fields.entry()
 
     def save(self) -> None:
         """Keep the taste, and the drained time where it was mended; then ask for an answer."""
@@ -213,7 +139,7 @@ class TastePage(QWidget):
         store, clock = self._desk.store, self._desk.clock
         try:
             entry = self.entry()
-            text = self._drained.text()
+            text = self._fields.drained.text()
             drained_s = parsed_time(text) if text else None
             # Shown to the second and kept finer: only what was typed is another time.
             if text != minutes(self._brew.poured.drained_s.value, ""):
@@ -223,13 +149,14 @@ class TastePage(QWidget):
                 done = record_tasting(store, self._brew.id, entry, clock=clock)
             else:
                 done = correct_tasting(store, self._saved, entry, clock=clock)
+            learned = remember_words(store, self._choices.moved, clock=clock)
         except CoreError as error:
             self._error.setText(self._desk.words.sentence(error))
             return
         self._saved = done.value.id
         self._typed = False
         self._said()
-        self.changed.emit(done.touched)
+        self.changed.emit(done.touched | learned.touched)
         self._ask_for_answer()
 
     def _ask_for_answer(self) -> None:
@@ -255,23 +182,44 @@ class TastePage(QWidget):
             super().keyPressEvent(event)
 
     def _show_kept(self, kept: Tasting | None) -> None:
-        marks = kept.marks if kept else Marks()
-        for mark, row in self._marks.items():
-            row.show_value(marks.of(mark))
-        self._strength.show_value(kept.strength_felt if kept else None)
-        self._liking.show_value(kept.liking if kept else None)
-        self._verdict.show_value(kept.verdict if kept else None)
-        self._words_line.show_text(kept.words if kept else "")
-        self._beverage.show_value(kept.beverage_g if kept else None)
-        self._measured.show_value(kept.strength if kept else None)
-        self._bed.show_value(kept.bed if kept else None)
         drained_s = self._brew.poured.drained_s.value if self._brew else None
-        self._drained.show_text(minutes(drained_s, ""))
+        self._fields.show_kept(kept, drained_s)
+        hint = self._desk.words("taste_page.drained_hint")
+        if self._brew is not None:
+            hint = scaled_hint(self._desk, self._brew) or hint
+        self._fields.drained.show_hint(hint)
+        self._remembered = remembered_words(self._desk.store)
+        self._choices = choices_kept(kept, self._remembered) if kept else WordChoices()
+
+    def _turned(self, word: str) -> None:
+        self._choices = self._choices.turned(word)
+        self._edited()
+
+    def _moved(self, word: str, target: Target) -> None:
+        self._choices = self._choices.moved_to(word, target)
+        self._edited()
+
+    def _answered(self, question: Question, answered: int) -> None:
+        self._choices = self._choices.answered(question, answered)
+        self._edited()
+
+    def _read_words(self) -> None:
+        """Show what the words typed so far were taken for."""
+        text = self._fields.words_line.text()
+        self._fields.show_words(understand(text, self._choices, self._remembered))
+
+    def _keep_in_sight(self) -> None:
+        """Scroll so that what the words were taken for is seen under them as it grows."""
+        line = self._fields.words_line
+        if self.window().focusWidget() is line.control:
+            self._area.ensureWidgetVisible(self._fields.matches)
+            self._area.ensureWidgetVisible(line)
 
     def _edited(self) -> None:
         """Follow what is typed; after an edit the taste is kept again before an answer."""
         self._typed = True
         self._panel.show_answerable(False)
+        self._read_words()
         self._said()
 
     def _said(self) -> None:
@@ -305,7 +253,3 @@ class TastePage(QWidget):
         self._panel.show_answerable(False)
         self.changed.emit(done.touched)
         self.tasted.emit(self._brew.id)
-
-
-def _numbers() -> dict[object, str]:
-    return {float(number): str(number) for number in range(11)}

@@ -8,6 +8,7 @@ from halfclick.service.coffees import coffee_of_bag, shelf
 from halfclick.service.cups import coffee_of_brew
 from halfclick.service.done import Touched
 from halfclick.service.guide import under_way
+from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned, next_plan
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.pages import Pages
@@ -50,10 +51,39 @@ class Ways:
         page("sheet").taste_asked.connect(self._taste)
         page("sheet").history_asked.connect(self._open_history)
         page("plan").brew_asked.connect(self.begin)
+        page("plan").guests_asked.connect(self._open_guests)
+        page("plan").caffeine_asked.connect(self._open_caffeine)
+        page("guests").taken.connect(self._open_plan)
         page("guide").finished.connect(self._taste)
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
+        page("settings").take_out_asked.connect(partial(show, "take_out"))
+        page("settings").bring_in_asked.connect(partial(show, "bring_in"))
+        for name in ("sheet", "plan"):
+            page(name).print_asked.connect(self._print_recipe)
+        page("history").print_asked.connect(self._print_history)
+        page("bring_in").brought_in.connect(self._brought_in)
         page("history").sheet_asked.connect(self._open_sheet)
+
+    def _print_recipe(self, planned: Planned) -> None:
+        from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for
+
+        try:
+            dialog = recipe_dialog(self._desk, planned, self._window)
+        except CoreError as error:
+            self._window.notice.say(self._desk.words.sentence(error))
+            return
+        dialog.exec()
+
+    def _print_history(self, coffee_id: UUID) -> None:
+        from halfclick_desktop.print_dialog import history_dialog  # rarely asked for
+
+        history_dialog(self._desk, coffee_id, self._window).exec()
+
+    def _brought_in(self) -> None:
+        """A journal brought in may be the first to tell the kit."""
+        if kit_in_use(self._desk.store) is not None:
+            self._window.rail.show_usable(True)
 
     def _kit_is_known(self) -> None:
         self._window.rail.show_usable(True)
@@ -91,6 +121,14 @@ class Ways:
         self._plan_stands = True
         self._page("plan").show_planned(planned)
         self._window.open_page("plan")
+
+    def _open_guests(self, planned: Planned) -> None:
+        self._window.open_page("guests")
+        self._page("guests").show_planned(planned)
+
+    def _open_caffeine(self, planned: Planned) -> None:
+        self._window.open_page("guests")
+        self._page("guests").show_planned(planned, caffeine=True)
 
     def _open_log(self, bag_id: UUID) -> None:
         self._window.open_page("log")

@@ -35,13 +35,18 @@ RAIL_OF = {
     "coffee_form": "coffees",
     "sheet": "coffees",
     "plan": "brew",
+    "guests": "brew",
     "guide": "brew",
     "taste": "brew",
     "log": "brew",
     "resume": "brew",
+    "take_out": "settings",
+    "bring_in": "settings",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
-PASSING = frozenset({"opening", "first_run", "coffee_form", "guide", "taste", "log", "resume"})
+PASSING = frozenset(
+    {"opening", "first_run", "coffee_form", "guests", "guide", "taste", "log", "resume"}
+)
 
 
 class Page(Protocol):
@@ -113,6 +118,8 @@ class Window(QMainWindow):
 
         file, view, helping = self._menus.values()
         self._add(file, "menu.open_folder", "", self.folder_asked.emit)
+        for name, key in (("take_out", "Ctrl+E"), ("bring_in", "Ctrl+I")):
+            self._add(file, f"menu.{name}", key, partial(self.rail_asked.emit, name))
         leave = self._add(file, "menu.quit", "Ctrl+Q", self.close)
         leave.setMenuRole(QAction.MenuRole.QuitRole)
         group = QActionGroup(self)
@@ -174,8 +181,11 @@ class Window(QMainWindow):
             if name != self.current():
                 self._show(name)
                 return
-        if self.rail.isEnabled() and self.current() not in {"opening", "first_run"}:
+        usable = self.rail.button("coffees").isEnabled()
+        if usable and self.current() not in {"opening", "first_run"}:
             self._show("coffees")
+        elif self.has_page("first_run") and self.current() != "opening":
+            self._show("first_run")  # no kit is known yet
 
     def reload(self, touched: "Touched") -> None:
         """Tell every page what changed; what a page cannot read is said at the top."""

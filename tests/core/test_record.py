@@ -59,7 +59,7 @@ def test_only_departures_are_typed_and_they_are_kept_as_measured(log):
     assert kept.poured.drained_s.value == 128.0
     assert kept.poured.beverage_g.value == 221.0
     assert kept.poured.dose_g.how is How.PLANNED
-    assert kept.weight > log().weight
+    assert log(water_g=240.0).weight > log().weight
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,16 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from at_the_kettle import AtTheKettle
+from brews_under_way import recipe
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
+from halfclick.model.brew import Mode
+from halfclick.model.kit import ScaleCarries
+from halfclick.service.coffees import CoffeeEntry, add_coffee
+from halfclick.service.kitchens import KitchenEntry, set_up_kitchen
+from halfclick.service.plan import Planned
 from halfclick.store.journal import Store
 from halfclick.wording import Wording
 from halfclick_desktop import look
@@ -76,3 +83,18 @@ def start(
     yield started
     for program in begun:
         program.window.close()
+
+
+@pytest.fixture
+def begun(qtbot, desk, store, clock):
+    """Return a function that begins a brew of 15 g and 240 g and shows it at the kettle."""
+
+    def made(carries=ScaleCarries.DRIPPER_AND_SERVER, **given) -> AtTheKettle:
+        set_up_kitchen(store, KitchenEntry(scale_carries=carries), clock=clock)
+        bag = add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=clock).value
+        person = AtTheKettle(qtbot, desk, clock)
+        known = {"bag_id": bag.id, "recipe": recipe(), "mode": Mode.EXPERIMENT, **given}
+        person.page.start(Planned(**known))
+        return person
+
+    return made

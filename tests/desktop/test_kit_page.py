@@ -100,11 +100,18 @@ def test_a_reading_the_dial_has_not_got_is_refused(qtbot, page):
     assert "does not read “A”" in page._zero._reading.error()
 
 
-def test_the_grinder_is_to_be_unplugged_before_it_is_opened(page):
-    from PySide6.QtWidgets import QLabel
+def test_the_grinder_is_to_be_unplugged_before_it_is_opened_and_that_is_said_once(page):
+    page._open_zero()
+    assert "Unplug an electric grinder" in page._spots["zero"].text()
+    page._spots["zero"].see()
+    page._open_zero()
+    assert page._spots["zero"].text() == ""
 
-    said = [label.text() for label in page.findChildren(QLabel) if label.isVisible()]
-    assert any("Unplug the grinder" in text for text in said)
+
+def test_minerals_are_spoken_of_where_a_water_is_entered(page):
+    page._add("water")
+    assert "food grade only" in page._spots["water"].text()
+    assert page._spots["zero"].text() == ""
 
 
 def test_another_thing_chosen_is_put_to_use(qtbot, page, desk):

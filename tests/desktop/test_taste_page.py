@@ -136,14 +136,14 @@ def test_the_advice_is_there_before_the_taste_is_kept_and_settles_as_more_is_tol
 
 
 def test_a_drained_time_that_was_only_shown_is_no_correction(ilse):
-    assert ilse.page._drained.text() == "2:08"
+    assert ilse.page._fields.drained.text() == "2:08"
     ilse.type("60502r5k")
     ilse.press(Key.Key_Return)
     assert ilse.all(Brew) == [ilse.brew]
 
 
 def test_a_drained_time_typed_anew_is_kept_as_a_correction(ilse):
-    ilse.page._drained.show_text("2:20")
+    ilse.page._fields.drained.show_text("2:20")
     ilse.type("60502r5k")
     ilse.press(Key.Key_Return)
     (mended,) = ilse.all(Brew)
@@ -154,7 +154,7 @@ def test_a_drained_time_typed_anew_is_kept_as_a_correction(ilse):
 
 @pytest.mark.parametrize("typed", ["soon", "9:99", "2:5"])
 def test_a_time_that_is_none_is_said_and_nothing_is_kept(ilse, typed):
-    ilse.page._drained.show_text(typed)
+    ilse.page._fields.drained.show_text(typed)
     ilse.type("60502r5k")
     ilse.press(Key.Key_Return)
     assert "is no time" in ilse.sees()
@@ -163,9 +163,9 @@ def test_a_time_that_is_none_is_said_and_nothing_is_kept(ilse, typed):
 
 
 def test_what_is_seldom_known_can_be_told_too(ilse):
-    ilse.page._beverage.line.setText("205")
-    ilse.page._measured.line.setText("1.35")
-    ilse.page._bed.show_value(Bed.DRY_PATCH)
+    ilse.page._fields.beverage.line.setText("205")
+    ilse.page._fields.measured.line.setText("1.35")
+    ilse.page._fields.bed.show_value(Bed.DRY_PATCH)
     ilse.type("60502r5k")
     ilse.press(Key.Key_Return)
     (kept,) = ilse.all(Tasting)

@@ -4,10 +4,10 @@ from datetime import datetime
 from uuid import UUID
 
 from halfclick.brewing.guide import Guide
-from halfclick.brewing.slips import slips_of, weight_of
-from halfclick.brewing.steps import TOP_UP_UNTIL_S, bloom_end_s, pours_end_s
+from halfclick.brewing.slips import bypass_added_g, long_bloom_over_s, slips_of, weight_of
+from halfclick.brewing.steps import TOP_UP_UNTIL_S, bloom_end_s, pours_end_s, total_g
 from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading
-from halfclick.model.cup import beverage_g
+from halfclick.model.cup import RETAINED_G_PER_G, beverage_g
 from halfclick.model.kit import ScaleCarries
 from halfclick.model.under_way import GuideEventKind, UnderWay
 
@@ -29,7 +29,7 @@ def brew_from(under_way: UnderWay, guide: Guide, brew_id: UUID, now: datetime) -
     slips = slips_of(guide)
     water = _water(guide)
     weight = weight_of(slips, guide.plan.water_g)
-    if water.how is How.PLANNED:
+    if water.how in {How.PLANNED, How.UNKNOWN}:
         weight *= UNWEIGHED
     return Brew(
         id=brew_id,
@@ -45,6 +45,7 @@ def brew_from(under_way: UnderWay, guide: Guide, brew_id: UUID, now: datetime) -
             temperature_c=_temperature(guide),
             beverage_g=_beverage(guide, water),
             drained_s=_drained(guide),
+            bypass_g=_bypass(guide),
             latest_pour_s=_latest_pour_s(guide),
         ),
         drained_rule=under_way.drained_rule,
@@ -57,36 +58,85 @@ def brew_from(under_way: UnderWay, guide: Guide, brew_id: UUID, now: datetime) -
     )
 
 
+def is_odd_reading(guide: Guide, reading_g: float) -> bool:
+    """Return whether a final reading is far from what the plan and the slips lead to."""
+    water_g = max(total_g(guide), guide.plan.water_g)
+    if guide.carries is ScaleCarries.SERVER_ALONE or guide.total_is_lost:
+        drink_g = reading_g - _empty_g(guide)
+        return not 0.3 * water_g <= drink_g <= 1.2 * water_g
+    return abs(reading_g - guide.offset_g - water_g) > 0.3 * water_g
+
+
 def _water(guide: Guide) -> Reading:
-    how = How.CORRECTED if guide.offset_g else How.MEASURED
+    if guide.total_is_lost:
+        return _water_without_total(guide)
     # Once the dripper was lifted, the scale no longer reads the water that was poured.
     whole = guide.carries is ScaleCarries.DRIPPER_AND_SERVER and not guide.lifted
     if guide.final_g is not None and whole:
-        return Reading(value=guide.final_g - guide.offset_g, sd=READ_SD_G, how=how)
+        return _read(guide, max(guide.final_g - guide.offset_g, 0.0))
+    return _water_at_last_reading(guide) or _water_as_led(guide)
+
+
+def _water_without_total(guide: Guide) -> Reading:
+    """Return the water of a brew whose scale lost its total, by what the server held."""
+    before = _water_at_last_reading(guide)
+    if before is not None:
+        return before
+    drink_g = _in_server_g(guide)
+    if drink_g is not None and not guide.lifted:
+        water_g = drink_g + RETAINED_G_PER_G * guide.plan.dose_g
+        return Reading(value=water_g, sd=BEVERAGE_SD_G, how=How.ESTIMATED)
+    lost = guide.noted(GuideEventKind.LOST_TOTAL)
+    if lost is not None and lost.at_s is not None and lost.at_s >= pours_end_s(guide):
+        return _water_as_led(guide)  # the last pour was stopped by a scale that still read
+    return UNKNOWN
+
+
+def _water_at_last_reading(guide: Guide) -> Reading | None:
     if guide.overshot_g is not None and guide.overshot_g > guide.plan.water_g:
-        return Reading(value=guide.overshot_g, sd=READ_SD_G, how=how)
+        return _read(guide, guide.overshot_g)
+    return _read(guide, guide.undershot_g) if guide.undershot_g is not None else None
+
+
+def _water_as_led(guide: Guide) -> Reading:
+    """Return the water of pours that were stopped where the guide said."""
     if not guide.offset_g:
         return Reading(value=guide.plan.water_g, sd=PLANNED_SD_G, how=How.PLANNED)
-    # Found only after the last pour: it stopped at the plan's weight with the dose counted in.
-    late = guide.untared_s is not None and guide.untared_s >= pours_end_s(guide)
-    water_g = guide.plan.water_g - guide.offset_g if late else guide.plan.water_g
-    return Reading(value=water_g, sd=READ_SD_G, how=How.CORRECTED)
+    return _read(guide, total_g(guide))
+
+
+def _read(guide: Guide, water_g: float) -> Reading:
+    server = guide.noted(GuideEventKind.UNTARED_SERVER)
+    # The first water was poured by pace alone where the server was found on the scale later.
+    by_pace = server is not None and server.at_s is not None
+    return Reading(
+        value=water_g,
+        sd=PLANNED_SD_G if by_pace else READ_SD_G,
+        how=How.CORRECTED if guide.offset_g else How.MEASURED,
+    )
 
 
 def _bloom(guide: Guide) -> Reading:
     planned_g = guide.plan.bloom_g
-    for noted in guide.held:
-        if noted.kind is not GuideEventKind.UNTARED_DOSE or noted.at_s is None:
-            continue
-        if noted.at_s < bloom_end_s(guide):
-            break
-        missing_g = min(noted.value or 0.0, planned_g)
-        if noted.at_s < TOP_UP_UNTIL_S:
-            # Topped up or not: either is possible, and the record says so.
-            middle_g = planned_g - missing_g / 2
-            return Reading(value=middle_g, sd=missing_g / 2, how=How.ESTIMATED)
-        return Reading(value=planned_g - missing_g, sd=READ_SD_G, how=How.CORRECTED)
-    return Reading(value=planned_g, sd=PLANNED_SD_G, how=How.PLANNED)
+    dose, tared = (
+        guide.noted(kind)
+        for kind in (GuideEventKind.UNTARED_DOSE, GuideEventKind.TARED_AFTER_BLOOM)
+    )
+    if tared is not None:
+        bloom_g = max(-guide.offset_g, 0.0)
+    elif guide.overshot_bloom_g is not None:
+        return _read(guide, guide.overshot_bloom_g)
+    elif dose is None or dose.at_s is None or dose.at_s < bloom_end_s(guide):
+        return Reading(value=planned_g, sd=PLANNED_SD_G, how=How.PLANNED)
+    else:
+        bloom_g = max(planned_g - (dose.value or 0.0), 0.0)
+    if dose is not None and dose.at_s is not None and dose.at_s < TOP_UP_UNTIL_S:
+        # Topped up or not: either is possible, and the record says so.
+        short_g = max(planned_g - bloom_g, 0.0)
+        if short_g:
+            middle_g = planned_g - short_g / 2
+            return Reading(value=middle_g, sd=short_g / 2, how=How.ESTIMATED)
+    return Reading(value=bloom_g, sd=READ_SD_G, how=How.CORRECTED)
 
 
 def _temperature(guide: Guide) -> Reading:
@@ -96,15 +146,50 @@ def _temperature(guide: Guide) -> Reading:
 
 
 def _beverage(guide: Guide, water: Reading) -> Reading:
-    weighed_g = guide.lifted_g
-    if guide.carries is ScaleCarries.SERVER_ALONE and guide.final_g is not None:
-        weighed_g = guide.final_g
+    weighed_g = _in_server_g(guide)
     if weighed_g is not None:
-        return Reading(value=weighed_g, sd=READ_SD_G, how=How.MEASURED)
+        rinsed = guide.noted(GuideEventKind.RINSE_LEFT) is not None
+        how = How.CORRECTED if rinsed else How.MEASURED
+        return Reading(value=weighed_g, sd=READ_SD_G, how=how)
     if guide.lifted or water.value is None:
         return UNKNOWN
     estimate_g = beverage_g(water.value, guide.plan.dose_g)
     return Reading(value=estimate_g, sd=BEVERAGE_SD_G, how=How.ESTIMATED)
+
+
+def _in_server_g(guide: Guide) -> float | None:
+    """Return what came through the bed, as the server was weighed, g; None where it was not."""
+    held_g = guide.lifted_g
+    if guide.final_g is not None:
+        if guide.total_is_lost:
+            held_g = guide.final_g - _empty_g(guide)
+        elif guide.carries is ScaleCarries.SERVER_ALONE:
+            held_g = guide.final_g
+    rinse = guide.noted(GuideEventKind.RINSE_LEFT)
+    if held_g is None or rinse is None:
+        return held_g if held_g is None else max(held_g, 0.0)
+    # Rinse water of unknown weight leaves the drink unknown too.
+    return None if rinse.value is None else max(held_g - rinse.value, 0.0)
+
+
+def _empty_g(guide: Guide) -> float:
+    """Return what the server's own weight adds to a final reading, g."""
+    return (guide.bodies.server_empty_g or 0.0) if guide.total_is_lost else 0.0
+
+
+def _bypass(guide: Guide) -> Reading:
+    """Return the water that is in the cup and went not through the bed."""
+    added_g = bypass_added_g(guide)
+    added, rinse = guide.noted(GuideEventKind.BYPASS), guide.noted(GuideEventKind.RINSE_LEFT)
+    rinse_g = rinse.value if rinse is not None else None
+    if (rinse is not None and rinse_g is None) or (added_g is None and rinse is None):
+        return UNKNOWN
+    value_g = (added_g or 0.0) + (rinse_g or 0.0)
+    if added is not None and added.value is None:
+        return Reading(value=value_g, sd=PLANNED_SD_G, how=How.PLANNED)
+    # Rinse water is judged by eye or by what is poured off.
+    sd_g = PLANNED_SD_G if rinse is not None else READ_SD_G
+    return Reading(value=value_g, sd=sd_g, how=How.ESTIMATED if rinse else How.MEASURED)
 
 
 def _drained(guide: Guide) -> Reading:
@@ -120,5 +205,7 @@ def _drained(guide: Guide) -> Reading:
 
 def _latest_pour_s(guide: Guide) -> float | None:
     pours = guide.plan.pours
-    gaps = [at_s - pours[n].start_s for n, at_s in guide.started_pours if n < len(pours)]
+    gaps = [long_bloom_over_s(guide)] if guide.long_bloom_s is not None else []
+    if guide.clock_known:
+        gaps += [at_s - pours[n].start_s for n, at_s in guide.started_pours if n < len(pours)]
     return max(gaps, key=abs, default=None)

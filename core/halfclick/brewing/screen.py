@@ -5,8 +5,9 @@ from datetime import datetime
 from enum import StrEnum
 
 from halfclick.brewing.guide import Guide
-from halfclick.brewing.slips import notices
+from halfclick.brewing.notices import notices
 from halfclick.brewing.steps import PourStep, pour_steps
+from halfclick.model.kit import ScaleCarries
 from halfclick.model.under_way import GuideEventKind
 from halfclick.wording import Message, clock
 
@@ -44,22 +45,68 @@ class Screen:
     next_pour: int | None = None  # what going on begins early, while waiting
 
 
-_SLIPS = frozenset(
-    {
-        GuideEventKind.UNTARED_DOSE,
-        GuideEventKind.OVERSHOOT,
-        GuideEventKind.LATE_CLOCK,
-        GuideEventKind.LOST_CLOCK,
-        GuideEventKind.STALLED,
-        GuideEventKind.TAKEN_BACK,
-    }
-)
-
+_TAKE_BACK = frozenset({GuideEventKind.TAKEN_BACK})
+# What can have slipped, by when it can be known.
+_EARLY = _TAKE_BACK | {GuideEventKind.UNTARED_DOSE, GuideEventKind.UNTARED_SERVER}
+_SLIPS = _EARLY | {
+    GuideEventKind.OVERSHOOT,
+    GuideEventKind.LATE_CLOCK,
+    GuideEventKind.LOST_CLOCK,
+    GuideEventKind.LOST_TOTAL,
+    GuideEventKind.RINSE_LEFT,
+    GuideEventKind.COLD_DRIPPER,
+}
+_AFTER_BLOOM = _SLIPS | {
+    GuideEventKind.STALLED,
+    GuideEventKind.TARED_AFTER_BLOOM,
+    GuideEventKind.LONG_BLOOM,
+}
+_AFTER_POURS = (_AFTER_BLOOM - {GuideEventKind.UNTARED_SERVER}) | {
+    GuideEventKind.UNDERSHOOT,
+    GuideEventKind.BYPASS,
+}
+_DRAINED = _TAKE_BACK | {
+    GuideEventKind.OVERSHOOT,
+    GuideEventKind.UNDERSHOOT,
+    GuideEventKind.UNTARED_DOSE,
+    GuideEventKind.TARED_AFTER_BLOOM,
+    GuideEventKind.LOST_CLOCK,
+    GuideEventKind.LOST_TOTAL,
+    GuideEventKind.RINSE_LEFT,
+    GuideEventKind.COLD_DRIPPER,
+    GuideEventKind.BYPASS,
+}
 
 _SAID_ONCE = frozenset(
-    {GuideEventKind.UNTARED_DOSE, GuideEventKind.LOST_CLOCK, GuideEventKind.STALLED}
+    {
+        GuideEventKind.UNTARED_DOSE,
+        GuideEventKind.UNTARED_SERVER,
+        GuideEventKind.TARED_AFTER_BLOOM,
+        GuideEventKind.LOST_TOTAL,
+        GuideEventKind.LOST_CLOCK,
+        GuideEventKind.LONG_BLOOM,
+        GuideEventKind.STALLED,
+        GuideEventKind.UNDERSHOOT,
+        GuideEventKind.BYPASS,
+        GuideEventKind.RINSE_LEFT,
+        GuideEventKind.COLD_DRIPPER,
+    }
 )
-_EARLY = frozenset({GuideEventKind.UNTARED_DOSE, GuideEventKind.TAKEN_BACK})
+# What one slip leaves no room for: water that is in stays in, a lost total is read no more, and
+# a server that was read with its dose, or tared away, hides what was on the scale before.
+_RULED_OUT = {
+    GuideEventKind.UNDERSHOOT: frozenset({GuideEventKind.OVERSHOOT}),
+    GuideEventKind.UNTARED_SERVER: frozenset({GuideEventKind.UNTARED_DOSE}),
+    GuideEventKind.TARED_AFTER_BLOOM: frozenset({GuideEventKind.UNTARED_SERVER}),
+    GuideEventKind.LOST_CLOCK: frozenset({GuideEventKind.LATE_CLOCK}),
+    GuideEventKind.LOST_TOTAL: frozenset(
+        {
+            GuideEventKind.OVERSHOOT,
+            GuideEventKind.UNDERSHOOT,
+            GuideEventKind.UNTARED_SERVER,
+        }
+    ),
+}
 
 
 def screen_at(guide: Guide, now: datetime) -> Screen:
@@ -78,11 +125,11 @@ def screen_at(guide: Guide, now: datetime) -> Screen:
     if guide.drained_s is not None:
         return Screen(
             phase=Phase.READ,
-            do=Message(f"guide.read_{guide.carries.value}"),
+            do=final_question(guide),
             clock_s=guide.drained_s,
             clock_known=guide.clock_known,
             notices=notices(guide, clock_s),
-            can=frozenset({GuideEventKind.FINAL_READING, GuideEventKind.TAKEN_BACK}),
+            can=_can(guide, _DRAINED | {GuideEventKind.FINAL_READING}),
         )
     return _running(guide, max(clock_s, 0.0))
 
@@ -98,11 +145,26 @@ def _running(guide: Guide, clock_s: float) -> Screen:
     return _draining(guide, clock_s)
 
 
+def final_question(guide: Guide) -> Message:
+    """Return what is to be weighed once the brew has drained."""
+    if not guide.total_is_lost:
+        return Message(f"guide.read_{guide.carries.value}")
+    if guide.bodies.server_empty_g is None:
+        return Message(f"guide.read_{ScaleCarries.SERVER_ALONE.value}")
+    return Message("guide.read_server_whole")
+
+
 def _can(guide: Guide, kinds: frozenset[GuideEventKind]) -> frozenset[GuideEventKind]:
     """Return what can be noted: nothing twice that is said once, nothing taken back from none."""
-    said = {noted.kind for noted in guide.held} & _SAID_ONCE
-    none = frozenset() if guide.held else frozenset({GuideEventKind.TAKEN_BACK})
-    return kinds - said - none
+    said = {noted.kind for noted in guide.held}
+    out = {kind for one in said for kind in _RULED_OUT.get(one, ())}
+    if guide.overshot_g is not None and guide.overshot_g > guide.plan.water_g:
+        out.add(GuideEventKind.UNDERSHOOT)
+    if len(guide.plan.pours) == 1:
+        out |= {GuideEventKind.TARED_AFTER_BLOOM, GuideEventKind.LONG_BLOOM}
+    if not said:
+        out |= _TAKE_BACK
+    return kinds - (said & _SAID_ONCE) - out
 
 
 def _following(steps: tuple[PourStep, ...], current: PourStep) -> PourStep | None:
@@ -120,22 +182,25 @@ def _current(guide: Guide, steps: tuple[PourStep, ...], clock_s: float) -> PourS
 def _pouring(guide: Guide, step: PourStep, following: PourStep | None, clock_s: float) -> Screen:
     share = (clock_s - step.start_s) / (step.end_s - step.start_s)
     share = min(max(share, 0.0), 1.0)
-    stop_at_g = step.until_g + guide.offset_g
+    stop_at_g = step.until_g + guide.offset_in(step.number)
     if step.number == 0:
         code = "guide.bloom_stir" if guide.plan.stir_bloom else "guide.bloom"
     else:
         code = "guide.pour"
+    do = Message(code, {"until_g": stop_at_g})
+    if guide.total_is_lost:
+        do = Message("guide.pour_level")
     return Screen(
         phase=Phase.POUR,
-        do=Message(code, {"until_g": stop_at_g}),
+        do=do,
         left_to_pour_g=(step.until_g - step.from_g) * (1.0 - share),
-        stop_at_g=stop_at_g,
+        stop_at_g=None if guide.total_is_lost else stop_at_g,
         next=_next_pour(guide, following) if following else Message("guide.next_drain"),
         clock_s=clock_s,
         clock_known=guide.clock_known,
         step_share=share,
         notices=notices(guide, clock_s),
-        can=_can(guide, _SLIPS),
+        can=_can(guide, _AFTER_BLOOM if step.number else _SLIPS),
     )
 
 
@@ -146,13 +211,13 @@ def _waiting(guide: Guide, step: PourStep, following: PourStep, clock_s: float) 
         phase=Phase.WAIT,
         do=Message(code, {"at": clock(following.start_s)}),
         left_to_pour_g=following.until_g - following.from_g,
-        stop_at_g=following.until_g + guide.offset_g,
+        stop_at_g=None if guide.total_is_lost else following.until_g + guide.offset_g,
         next=_next_pour(guide, following),
         clock_s=clock_s,
         clock_known=guide.clock_known,
         step_share=min(max((clock_s - step.end_s) / span_s, 0.0), 1.0),
         notices=notices(guide, clock_s),
-        can=_can(guide, _SLIPS | {GuideEventKind.POUR_STARTED}),
+        can=_can(guide, _AFTER_BLOOM | {GuideEventKind.POUR_STARTED}),
         next_pour=following.number,
     )
 
@@ -168,7 +233,7 @@ def _draining(guide: Guide, clock_s: float) -> Screen:
             clock_known=guide.clock_known,
             step_share=clock_s / steep_s,
             notices=notices(guide, clock_s),
-            can=_can(guide, _SLIPS | {GuideEventKind.DRAINED}),
+            can=_can(guide, _AFTER_POURS | {GuideEventKind.DRAINED}),
         )
     code = "guide.drain" if steep_s is None else "guide.drain_valve"
     return Screen(
@@ -178,10 +243,12 @@ def _draining(guide: Guide, clock_s: float) -> Screen:
         clock_s=clock_s,
         clock_known=guide.clock_known,
         notices=notices(guide, clock_s),
-        can=_can(guide, _SLIPS | {GuideEventKind.DRAINED, GuideEventKind.LIFTED}),
+        can=_can(guide, _AFTER_POURS | {GuideEventKind.DRAINED, GuideEventKind.LIFTED}),
     )
 
 
 def _next_pour(guide: Guide, step: PourStep) -> Message:
+    if guide.total_is_lost:
+        return Message("guide.next_pour_level", {"at": clock(step.start_s)})
     values = {"at": clock(step.start_s), "until_g": step.until_g + guide.offset_g}
     return Message("guide.next_pour", values)

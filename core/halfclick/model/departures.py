@@ -1,6 +1,6 @@
 """Where a brew was not the plan: what was poured against what was asked for."""
 
-from halfclick.model.brew import Brew
+from halfclick.model.brew import Brew, SlipKind
 from halfclick.wording import Message
 
 # Beyond these the cup tests nothing and the plan is brewed again (our own defaults, from the
@@ -32,4 +32,8 @@ def departures(brew: Brew) -> tuple[Message, ...]:
     late_s = poured.latest_pour_s
     if late_s is not None and abs(late_s) > POUR_TIMING_S:
         found.append(Message("departed.timing", {"late_s": abs(late_s)}))
+    slipped = {slip.kind for slip in brew.slips}
+    if {SlipKind.OVERSHOOT, SlipKind.LIFTED_EARLY} <= slipped:
+        # Too much water, cut off at the planned drink: neither the plan's bed nor its time.
+        found.append(Message("departed.lifted"))
     return tuple(found)

@@ -25,12 +25,12 @@ class GuideEventKind(StrEnum):
     DRAINED = "drained"
     FINAL_READING = "final_reading"  # g the scale reads
     UNTARED_SERVER = "untared_server"  # g the scale reads too high, dripper and server
-    TARED_AFTER_BLOOM = "tared_after_bloom"  # g the scale reads too low
+    TARED_AFTER_BLOOM = "tared_after_bloom"  # g the scale read when it was tared
     LOST_TOTAL = "lost_total"
     UNDERSHOOT = "undershoot"  # g the scale reads after the last pour
-    BYPASS = "bypass"  # g of water added to the cup
-    LONG_BLOOM = "long_bloom"  # s the bloom lasted
-    RINSE_LEFT = "rinse_left"  # g of rinse water in the server
+    BYPASS = "bypass"  # g of water added to the cup; none: as advised
+    LONG_BLOOM = "long_bloom"  # s the bloom lasted; none: until now
+    RINSE_LEFT = "rinse_left"  # g of rinse water in the server; none: unknown
     COLD_DRIPPER = "cold_dripper"
     TAKEN_BACK = "taken_back"  # undoes the last event that is not itself taken back
 

@@ -20,12 +20,15 @@ from halfclick.service.kitchens import kit_of
 from halfclick.service.limits import limits_of
 from halfclick.service.record import TastingEntry, tasting_of
 from halfclick.store.journal import Reader, Store
+from halfclick.store.many import recent_marks
 from halfclick.taste.case import Context, case_of
 from halfclick.taste.diagnosis import diagnose
 from halfclick.taste.rules import Rule, load_rules
 
 # A person's usual use of a mark is known from so many tastings on (our own default).
 USUAL_FROM = 5
+# The use of a scale drifts; so many of the newest tastings tell it (our own default).
+USUAL_OF = 200
 TWO_CHANGES = "two_changes"
 
 
@@ -156,11 +159,11 @@ def _cups(r: Reader, brew: Brew) -> tuple[Cup, ...]:
 
 
 def _usual(r: Reader) -> dict[Mark, float]:
-    """Return what this person usually gives each mark, where enough tastings tell."""
+    """Return what this person usually gives each mark of late, where enough tastings tell."""
     given: dict[Mark, list[float]] = {mark: [] for mark in Mark}
-    for tasting in r.all(Tasting):
+    for marks in recent_marks(r, USUAL_OF):
         for mark in Mark:
-            value = tasting.marks.of(mark)
+            value = marks[mark.value]
             if value is not None:
                 given[mark].append(value)
     return {mark: median(values) for mark, values in given.items() if len(values) >= USUAL_FROM}

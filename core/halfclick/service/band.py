@@ -3,28 +3,37 @@
 from halfclick.model.brew import Brew, How
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Recipe
-from halfclick.service.cups import every_cup
+from halfclick.model.size import DOSE_SHARE
 from halfclick.service.kitchens import KitView
 from halfclick.store.journal import Store
+from halfclick.store.many import good_brews_near
 
-# Doses this near share a band: about the share within which one recipe is brewed without a new
-# grind (our own default, no source).
-DOSE_SHARE = 0.15
 BLOOM_MULTIPLE = 0.5
 # A band is never narrower than this: hands and eyes differ by as much (our own default).
 NARROWEST_S = 30.0
+# So many of the newest tell it: burrs, water and hands drift (our own default).
+NEWEST = 30
 
 
 def own_band(store: Store, recipe: Recipe, kit: KitView) -> DrainedBand | None:
-    """Return the drained times of kept brews like this one; None until there is one."""
+    """Return the drained times of the newest kept brews like this one; None until there is one."""
+    known: list[float] = []
     with store.reading() as r:
-        cups = every_cup(r)
-    times = [
-        cup.brew.poured.drained_s.value
-        for cup in cups
-        if cup.is_good and _is_like(cup.brew, recipe, kit)
-    ]
-    known = [time for time in times if time is not None]
+        near = good_brews_near(
+            r,
+            dripper_id=kit.dripper.id,
+            drained_rule=kit.kitchen.drained_rule.value,
+            dose_g=recipe.dose_g,
+            water_g=recipe.water_g,
+            share=DOSE_SHARE,
+        )
+        for brew_id in near:
+            brew = r.get(Brew, brew_id)
+            time_s = brew.poured.drained_s.value
+            if time_s is not None and _is_like(brew, recipe, kit):
+                known.append(time_s)
+            if len(known) == NEWEST:
+                break
     if not known:
         return None
     low_s, high_s = min(known), max(known)

@@ -1,11 +1,10 @@
 """The shelf: coffees, lots and bags added, bought again, changed, put away and brought back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID, uuid4
 
-from halfclick.model.brew import Brew
 from halfclick.model.coffee import (
     Bag,
     Coffee,
@@ -17,9 +16,11 @@ from halfclick.model.coffee import (
     brews_left,
 )
 from halfclick.model.grinder import Grinder
-from halfclick.service.cups import Status, bags_of, cups_of_coffee, status_of
+from halfclick.service.cups import Status
 from halfclick.service.done import Done, Touched
-from halfclick.store.journal import Reader, Store
+from halfclick.service.standing import standings
+from halfclick.store.journal import Store
+from halfclick.store.many import Ground, ground_from, tallies
 
 USUAL_DOSE_G = 15.0
 
@@ -181,59 +182,63 @@ def coffee_of_bag(store: Store, bag_id: UUID) -> Coffee:
 def left_in(store: Store, bag_id: UUID) -> float | None:
     """Return what is left in a bag, g: weighed or said, less what was brewed and purged since."""
     with store.reading() as r:
-        return _left_g(r, r.get(Bag, bag_id))
+        bag = r.get(Bag, bag_id)
+        ground = ground_from(r, [bag_id]).get(bag_id, [])
+        grinders = {id_: r.get(Grinder, id_) for id_ in {one.grinder_id for one in ground}}
+    return _left_g(bag, ground, grinders)
 
 
 def shelf(store: Store, today: date) -> tuple[ShelfRow, ...]:
     """Return every coffee's newest bag, the one brewed or bought last first."""
-    rows: list[ShelfRow] = []
-    touched_at: dict[UUID, datetime] = {}
     with store.reading() as r:
-        for coffee in r.all(Coffee):
-            bags = bags_of(r, coffee.id)
-            if bags:
-                row = _row(r, coffee, bags[-1], today)
-                bought_at = r.stamp(Bag, row.bag.id).written_at
-                touched_at[row.bag.id] = max(bought_at, row.last_brewed_at or bought_at)
-                rows.append(row)
-    rows.sort(key=lambda row: touched_at[row.bag.id])
+        lots = {lot.id: lot for lot in r.all(Lot)}
+        newest = {lots[bag.lot_id].coffee_id: bag for bag in r.all(Bag) if bag.lot_id in lots}
+        coffees = [coffee for coffee in r.all(Coffee) if coffee.id in newest]
+        tallied = tallies(r)
+        status = standings(r, tallied)
+        ground = ground_from(r, [newest[coffee.id].id for coffee in coffees])
+        grinders = {grinder.id: grinder for grinder in r.all(Grinder)}
+        bought = {bag.id: r.stamp(Bag, bag.id).written_at for bag in newest.values()}
+    rows = []
+    for coffee in coffees:
+        bag, tally = newest[coffee.id], tallied.get(coffee.id)
+        lot = lots[bag.lot_id]
+        used = ground.get(bag.id, [])
+        left_g = _left_g(bag, used, grinders)
+        doses_g = [one.planned_g for one in used if not one.scaled]
+        dose_g = doses_g[-1] if doses_g else USUAL_DOSE_G
+        rows.append(
+            ShelfRow(
+                coffee=coffee,
+                lot=lot,
+                bag=bag,
+                age_days=age_days(lot, bag, today),
+                left_g=left_g,
+                brews_left=None if left_g is None else brews_left(left_g, dose_g),
+                brews=tally.cups if tally else 0,
+                last_brewed_at=tally.last_brewed_at if tally else None,
+                status=status.get(coffee.id, Status.NO_CUP),
+            )
+        )
+    rows.sort(key=lambda row: max(bought[row.bag.id], row.last_brewed_at or bought[row.bag.id]))
     return tuple(reversed(rows))
 
 
-def _row(r: Reader, coffee: Coffee, bag: Bag, today: date) -> ShelfRow:
-    lot = r.get(Lot, bag.lot_id)
-    cups = cups_of_coffee(r, coffee.id)
-    dose_g = cups[-1].brew.plan.dose_g if cups else USUAL_DOSE_G
-    left_g = _left_g(r, bag)
-    return ShelfRow(
-        coffee=coffee,
-        lot=lot,
-        bag=bag,
-        age_days=age_days(lot, bag, today),
-        left_g=left_g,
-        brews_left=None if left_g is None else brews_left(left_g, dose_g),
-        brews=len(cups),
-        last_brewed_at=cups[-1].brew.started_at if cups else None,
-        status=status_of(cups),
-    )
-
-
-def _left_g(r: Reader, bag: Bag) -> float | None:
+def _left_g(bag: Bag, ground: Sequence[Ground], grinders: Mapping[UUID, Grinder]) -> float | None:
     start_g = bag.weight_g if bag.left_g is None else bag.left_g
     if start_g is None:
         return None
     used_g = 0.0
     steps: int | None = None
-    for brew in sorted(r.all(Brew, bag_id=bag.id), key=lambda brew: brew.started_at):
-        setting = brew.plan.setting.steps if brew.plan.setting else None
-        moved = steps is not None and setting is not None and setting != steps
-        steps = setting
-        if bag.left_said_at is not None and brew.started_at <= bag.left_said_at:
+    for one in ground:
+        moved = None not in (steps, one.steps) and one.steps != steps
+        steps = one.steps
+        if bag.left_said_at is not None and one.started_at <= bag.left_said_at:
             continue
-        used_g += brew.poured.dose_g.value or brew.plan.dose_g
-        if moved:
+        used_g += one.dose_g
+        if moved and one.grinder_id in grinders:
             # A purge follows a change of setting; what was ground for it is gone too.
-            used_g += r.get(Grinder, brew.kit.grinder_id).purge_g
+            used_g += grinders[one.grinder_id].purge_g
     return max(start_g - used_g, 0.0)
 
 

@@ -8,6 +8,7 @@ from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.recipe import Recipe
+from halfclick.model.size import same_size
 from halfclick.model.tasting import Tasting, Verdict
 from halfclick.store.journal import Reader, Store
 
@@ -25,11 +26,16 @@ class Status(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cup:
-    """A brew with its newest tasting, numbered from 1 within its coffee."""
+    """A brew with its newest tasting, numbered from 1 within its coffee.
+
+    `scaled`: it was brewed at another size than the brew it came from, as for guests. Its clock
+    and its grind say nothing of the recipe it came from.
+    """
 
     number: int
     brew: Brew
     tasting: Tasting | None = None
+    scaled: bool = False
 
     @property
     def is_good(self) -> bool:
@@ -85,18 +91,26 @@ def every_cup(r: Reader) -> tuple[Cup, ...]:
         tastings.setdefault(tasting.brew_id, []).append(tasting)
     brews = [brew for brew in r.all(Brew) if brew.bag_id in bags]
     brews.sort(key=lambda brew: brew.started_at)
+    known = {brew.id: brew for brew in brews}
     cups: list[Cup] = []
     for number, brew in enumerate(brews, start=1):
         found = [one for brew_id in _written_as(r, brew) for one in tastings.get(brew_id, [])]
         newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
-        cups.append(Cup(number=number, brew=brew, tasting=newest))
+        scaled = _is_scaled(r, brew, known)
+        cups.append(Cup(number=number, brew=brew, tasting=newest, scaled=scaled))
     return tuple(cups)
+
+
+def of_own_size(cups: tuple[Cup, ...]) -> tuple[Cup, ...]:
+    """Return the cups that were not scaled; all of them where every one was."""
+    return tuple(cup for cup in cups if not cup.scaled) or cups
 
 
 def status_of(cups: tuple[Cup, ...]) -> Status:
     """Return how far the cups have come: a winner counts after a second good cup of it."""
     if not cups:
         return Status.NO_CUP
+    cups = of_own_size(cups)
     good = [cup for cup in cups if cup.is_good]
     if not good:
         return Status.SEARCHING
@@ -128,13 +142,39 @@ def same_recipe(one: Recipe, other: Recipe) -> bool:
 
 def _numbered(r: Reader, brews: list[Brew]) -> tuple[Cup, ...]:
     ordered = sorted(brews, key=lambda brew: brew.started_at)
+    known = {brew.id: brew for brew in brews}
     return tuple(
-        Cup(number=index + 1, brew=brew, tasting=_newest_tasting(r, brew))
+        Cup(
+            number=index + 1,
+            brew=brew,
+            tasting=newest_tasting(r, brew),
+            scaled=_is_scaled(r, brew, known),
+        )
         for index, brew in enumerate(ordered)
     )
 
 
-def _newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
+def _is_scaled(r: Reader, brew: Brew, known: dict[UUID, Brew]) -> bool:
+    if brew.parent_id is None:
+        return False
+    # A brew that was corrected is read on its own: it stands no longer among the others.
+    parent = known.get(brew.parent_id) or r.find(Brew, brew.parent_id)
+    return parent is not None and not same_size(brew.plan, parent.plan)
+
+
+def newest_of(r: Reader, brew_id: UUID) -> Brew | None:
+    """Return a brew as it was last corrected; None where there is none."""
+    brew = r.find(Brew, brew_id)
+    while brew is not None:
+        later = r.all(Brew, corrected=True, corrects_id=brew.id)
+        if not later:
+            break
+        brew = later[-1]
+    return brew
+
+
+def newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
+    """Return the taste of a brew as it was last kept, before it was corrected too."""
     tastings = [one for brew_id in _written_as(r, brew) for one in r.all(Tasting, brew_id=brew_id)]
     return max(tastings, key=lambda tasting: tasting.tasted_at, default=None)
 

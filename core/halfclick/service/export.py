@@ -10,6 +10,7 @@ from halfclick.store.exchange.aside import folder_aside
 from halfclick.store.exchange.csv_out import CsvForm, write_kinds, write_table
 from halfclick.store.exchange.journal_json import write_journal
 from halfclick.store.exchange.progress import Progress
+from halfclick.store.exchange.snapshot import snapshot
 from halfclick.store.journal import Store
 
 CUPS = "cups.csv"
@@ -24,7 +25,7 @@ def export_json(
         StoreError: the journal cannot be read, or the file not written; what was there stays.
         Stopped: the person asked to stop.
     """
-    with store.reading() as r:
+    with snapshot(store) as r:
         return write_journal(r.connection, path, now=clock(), progress=progress)
 
 
@@ -54,7 +55,7 @@ def export_tables(
         Stopped: the person asked to stop; no folder is left.
     """
     folder = _free(place, f"halfclick {clock().astimezone(zone):%Y-%m-%d %H.%M.%S}")
-    with store.reading() as r, folder_aside(folder) as partial:
+    with snapshot(store) as r, folder_aside(folder) as partial:
         write_kinds(r.connection, partial, form, progress=progress)
         write_table(partial / CUPS, COLUMNS, cup_rows(r, said, zone), form, progress=progress)
     return folder

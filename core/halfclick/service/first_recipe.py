@@ -8,17 +8,18 @@ from uuid import UUID
 
 from halfclick.errors import BadInput
 from halfclick.model.advice import Evidence
+from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot, PrintedRecipe, Roast
 from halfclick.model.grinder import Setting, setting_at
 from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Recipe, even_pours
 from halfclick.physics.water import boiling_point_c
-from halfclick.service.cups import Cup, cups_of_coffee
 from halfclick.service.grinders import same_burrs
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.likeness import Likeness, likeness_of
 from halfclick.service.priors import prior_of
 from halfclick.store.journal import Reader, Store
+from halfclick.store.many import newest_good
 from halfclick.wording import Message
 
 NEAREST = 2
@@ -43,7 +44,7 @@ class Neighbour:
     """One of the person's own coffees that is like the new one, and its newest good cup."""
 
     coffee: Coffee
-    cup: Cup
+    brew: Brew
     likeness: Likeness
 
 
@@ -68,60 +69,66 @@ def first_recipe(store: Store, bag_id: UUID, *, today: date) -> FirstRecipe:
     with store.reading() as r:
         bag = r.get(Bag, bag_id)
         coffee = r.get(Coffee, r.get(Lot, bag.lot_id).coffee_id)
-        good = _good_cups(r, coffee, kit)
+        neighbours = _nearest(r, coffee, kit)
+        usual = _usual(r, coffee, kit)
+        spoken = [one.brew for one in neighbours] + ([usual[1]] if usual else [])
         new_burrs = {
-            cup.brew.id
-            for _, cup in good
-            if not same_burrs(r, kit.grinder.id, cup.brew.kit.zero_id)
+            brew.id for brew in spoken if not same_burrs(r, kit.grinder.id, brew.kit.zero_id)
         }
-    neighbours = _nearest(coffee, good)
     if neighbours:
         start = _from_neighbours(neighbours, kit, new_burrs)
     elif bag.printed is not None and (bag.printed.water_g or bag.printed.dose_g):
         start = _from_label(bag.printed, coffee, kit)
-    elif good:
-        start = _from_usual(good, kit, new_burrs)
+    elif usual is not None:
+        start = _from_usual(*usual, kit, new_burrs)
     else:
         start = _from_priors(coffee, kit)
     return _below_boiling(start, kit)
 
 
-def _good_cups(r: Reader, coffee: Coffee, kit: KitView) -> list[tuple[Coffee, Cup]]:
-    """Return the newest good cup of every other coffee on this grinder and dripper."""
-    found: list[tuple[Coffee, Cup]] = []
-    for other in r.all(Coffee):
-        if other.id == coffee.id:
-            continue
-        good = [
-            cup
-            for cup in cups_of_coffee(r, other.id)
-            if cup.is_good
-            and cup.brew.kit.grinder_id == kit.grinder.id
-            and cup.brew.kit.dripper_id == kit.dripper.id
-        ]
-        if good:
-            found.append((other, good[-1]))
-    return found
+def _nearest(r: Reader, coffee: Coffee, kit: KitView) -> tuple[Neighbour, ...]:
+    """Return the coffees most like a new one that have a good cup on this grinder and dripper."""
+    likeness = {
+        other.id: likeness_of(coffee, other) for other in r.all(Coffee) if other.id != coffee.id
+    }
+    shares = sorted({like.share for like in likeness.values()}, reverse=True)
+    found: list[Neighbour] = []
+    for share in shares:
+        # Of coffees that are as much alike, the one brewed last comes first.
+        alike = {id_ for id_, like in likeness.items() if like.share == share}
+        while share >= LEAST_LIKENESS and len(found) < NEAREST:
+            brew_id = newest_good(r, kit.grinder.id, kit.dripper.id, of=alike)
+            if brew_id is None:
+                break
+            brew = r.get(Brew, brew_id)
+            other = _coffee_of(r, brew)
+            alike.remove(other.id)
+            found.append(Neighbour(coffee=other, brew=brew, likeness=likeness[other.id]))
+    return tuple(found)
 
 
-def _nearest(coffee: Coffee, good: list[tuple[Coffee, Cup]]) -> tuple[Neighbour, ...]:
-    neighbours = [
-        Neighbour(coffee=other, cup=cup, likeness=likeness_of(coffee, other)) for other, cup in good
-    ]
-    near = [one for one in neighbours if one.likeness.share >= LEAST_LIKENESS]
-    near.sort(key=lambda one: (one.likeness.share, one.cup.brew.started_at), reverse=True)
-    return tuple(near[:NEAREST])
+def _usual(r: Reader, coffee: Coffee, kit: KitView) -> tuple[Coffee, Brew] | None:
+    """Return the newest good cup of any other coffee on this grinder and dripper."""
+    brew_id = newest_good(r, kit.grinder.id, kit.dripper.id, but=coffee.id)
+    if brew_id is None:
+        return None
+    brew = r.get(Brew, brew_id)
+    return _coffee_of(r, brew), brew
+
+
+def _coffee_of(r: Reader, brew: Brew) -> Coffee:
+    return r.get(Coffee, r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id)
 
 
 def _from_neighbours(
     neighbours: tuple[Neighbour, ...], kit: KitView, new_burrs: set[UUID]
 ) -> FirstRecipe:
-    nearest = neighbours[0].cup.brew.plan
+    nearest = neighbours[0].brew.plan
     # Steps counted with other burrs say nothing of these.
     steps = [
-        one.cup.brew.plan.setting.steps
+        one.brew.plan.setting.steps
         for one in neighbours
-        if one.cup.brew.plan.setting is not None and one.cup.brew.id not in new_burrs
+        if one.brew.plan.setting is not None and one.brew.id not in new_burrs
     ]
     middle = round(median(steps)) if steps else 0
     # After a new zero the dial may no longer reach what was set before.
@@ -129,7 +136,7 @@ def _from_neighbours(
     recipe = replace(nearest, setting=setting)
     name = neighbours[0].coffee.name
     if setting is None:
-        grind = _no_setting(neighbours[0].coffee, neighbours[0].cup, new_burrs)
+        grind = _no_setting(neighbours[0].coffee, neighbours[0].brew, new_burrs)
     else:
         spread = max(BAND_STEPS, *(abs(step - middle) for step in steps))
         values = {"setting": setting.text, "spread": spread, "count": len(steps)}
@@ -189,11 +196,10 @@ def _label_reason(typical: Reasoned, printed: PrintedRecipe, recipe: Recipe) -> 
     return typical
 
 
-def _from_usual(good: list[tuple[Coffee, Cup]], kit: KitView, new_burrs: set[UUID]) -> FirstRecipe:
-    coffee, cup = max(good, key=lambda one: one[1].brew.started_at)
-    plan = cup.brew.plan
+def _from_usual(coffee: Coffee, brew: Brew, kit: KitView, new_burrs: set[UUID]) -> FirstRecipe:
+    plan = brew.plan
     if plan.setting is not None:
-        other_burrs = cup.brew.id in new_burrs
+        other_burrs = brew.id in new_burrs
         setting = None if other_burrs else _reached(kit, plan.setting.steps)
         plan = replace(plan, setting=setting)
     usual = tuple(
@@ -206,15 +212,15 @@ def _from_usual(good: list[tuple[Coffee, Cup]], kit: KitView, new_burrs: set[UUI
         if part != "grind" or plan.setting is not None
         if part != "temperature" or plan.temperature_c is not None
     )
-    missing = () if plan.setting is not None else (_no_setting(coffee, cup, new_burrs),)
+    missing = () if plan.setting is not None else (_no_setting(coffee, brew, new_burrs),)
     return FirstRecipe(recipe=plan, reasons=usual + missing, neighbours=())
 
 
-def _no_setting(coffee: Coffee, cup: Cup, new_burrs: set[UUID]) -> Reasoned:
+def _no_setting(coffee: Coffee, brew: Brew, new_burrs: set[UUID]) -> Reasoned:
     """Return why no setting is offered, though there is a cup to start from."""
-    if cup.brew.plan.setting is None:
+    if brew.plan.setting is None:
         message = Message("first.grind_unknown")
-    elif cup.brew.id in new_burrs:
+    elif brew.id in new_burrs:
         message = Message("first.grind_new_burrs", {"name": coffee.name})
     else:
         message = Message("first.grind_past_dial", {"name": coffee.name})

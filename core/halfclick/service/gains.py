@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 from halfclick.model.brew import Brew
+from halfclick.model.size import same_size
 from halfclick.model.tasting import Mark, Tasting, Verdict
 from halfclick.service.cups import Cup
 
@@ -18,12 +19,18 @@ _FAULTS = (Mark.SOUR, Mark.BITTER, Mark.THIN, Mark.HARSH)
 def changes_without_gain(earlier: tuple[Cup, ...], brew: Brew, tasting: Tasting) -> int:
     """Count the changes in a row, this cup's first, after which the cup was no better.
 
+    Cups of another size, as for guests, are passed over: they tried no change of this recipe.
+
     Args:
         earlier: the coffee's cups before this one, oldest first.
         brew: this cup's brew.
         tasting: this cup's taste.
     """
-    tasted = [(cup.brew, cup.tasting) for cup in earlier if cup.tasting is not None]
+    tasted = [
+        (cup.brew, cup.tasting)
+        for cup in earlier
+        if cup.tasting is not None and same_size(cup.brew.plan, brew.plan)
+    ]
     tasted.append((brew, tasting))
     count = 0
     for (_, before), (changed, after) in reversed(list(pairwise(tasted))):

@@ -6,9 +6,10 @@ from datetime import datetime
 from uuid import UUID, uuid4
 
 from halfclick.brewing.finish import brew_from
-from halfclick.brewing.guide import Guide, guide_of
+from halfclick.brewing.guide import Bodies, Guide, guide_of
 from halfclick.errors import NotFound
-from halfclick.model.brew import Brew
+from halfclick.model.brew import Brew, KitUsed
+from halfclick.model.kit import Dripper, Server
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 from halfclick.service.done import Done, Touched
 from halfclick.service.kitchens import KitView, used
@@ -123,4 +124,15 @@ def _open(r: Reader, under_way_id: UUID) -> UnderWay:
 
 
 def _guide(r: Reader, begun: UnderWay) -> Guide:
-    return guide_of(begun, r.all(GuideEvent, under_way_id=begun.id))
+    events = r.all(GuideEvent, under_way_id=begun.id)
+    return guide_of(begun, events, _bodies(r, begun.kit))
+
+
+def _bodies(r: Reader, kit: KitUsed) -> Bodies:
+    dripper = r.find(Dripper, kit.dripper_id)
+    server = r.find(Server, kit.server_id) if kit.server_id is not None else None
+    return Bodies(
+        server_empty_g=server.empty_g if server else None,
+        material=dripper.material if dripper else None,
+        dripper_g=dripper.mass_g if dripper else None,
+    )

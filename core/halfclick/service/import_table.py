@@ -18,6 +18,8 @@ from halfclick.service.done import Done, Touched
 from halfclick.service.kitchens import KitView, kit_in_use, used
 from halfclick.service.table_fields import Column, Matching
 from halfclick.service.table_rows import BadRow, CupRow, RowReader, read_rows
+from halfclick.store.exchange.lines import Line, Stamps
+from halfclick.store.exchange.merge import PORTION, write_new
 from halfclick.store.exchange.progress import Progress
 from halfclick.store.exchange.table_in import Table, rows_of
 from halfclick.store.journal import Reader, Store, Writer
@@ -130,14 +132,22 @@ def bring_in_table(
     kit = _kit(store)
     now = clock()
     with store.writing(now) as w:
+        known = {brew.id for brew in w.all(Brew, corrected=True)}
         # Oldest first, so that a newer roast's bag is the newer bag.
         rows = sorted(gathered.rows, key=lambda row: (row.roasted_on or date.min, row.brewed_at))
-        new = [row for row in rows if w.find(Brew, row.id) is None]
+        new = [row for row in rows if row.id not in known]
         shelf = _Shelf(w)
-        for number, row in enumerate(new, start=1):
-            progress.step(number / len(new))
-            for record in _records(row, shelf.bag_id(row), kit, source):
-                w.add(record)
+        stamps = Stamps(person_id=store.person.id, device_id=store.device.id, written_at=now)
+        for start in range(0, len(new), PORTION):
+            progress.step(start / len(new))
+            made = [
+                record
+                for row in new[start : start + PORTION]
+                for record in _records(row, shelf.bag_id(row), kit, source)
+            ]
+            for kind in (Brew, Tasting):
+                lines = [Line(record=one, stamps=stamps) for one in made if isinstance(one, kind)]
+                write_new(w.connection, kind, lines)
     brought = BroughtIn(cups=len(new), coffees=shelf.made)
     return Done(brought, Touched.COFFEES | Touched.BREWS)
 

@@ -13,7 +13,8 @@ from halfclick.model.cup import RETAINED_G_PER_G, beverage_g, water_for_beverage
 from halfclick.model.grinder import Zero
 from halfclick.model.kit import DripperShape
 from halfclick.model.moves import differences, resized
-from halfclick.model.recipe import Change, Recipe
+from halfclick.model.recipe import Change, Lever, Recipe
+from halfclick.model.size import same_size
 from halfclick.physics.vessel import (
     BED_ML_PER_G,
     DEEP_M,
@@ -23,7 +24,7 @@ from halfclick.physics.vessel import (
     inside_of,
 )
 from halfclick.physics.water import boiling_point_c
-from halfclick.service.cups import Cup, answers_to, cups_of_coffee
+from halfclick.service.cups import Cup, answers_to, cups_of_coffee, of_own_size
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, kit_in_use
@@ -33,11 +34,16 @@ from halfclick.wording import Message, clock, own_words
 # Off the boil, lid open: an engineering estimate, no published figure for kettles was found.
 COOLING_SLOW_C_S = 1.3 / 60
 COOLING_FAST_C_S = 2.8 / 60
+# What another size moves by itself, so that it is no change under test.
+SIZE_LEVERS = frozenset({Lever.GRIND, Lever.POURS, Lever.POUR_RATE})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """A brew that is about to be made, and where it comes from."""
+    """A brew that is about to be made, and where it comes from.
+
+    `bypass_g` is plain water to be added to the drink afterwards.
+    """
 
     bag_id: UUID
     recipe: Recipe
@@ -46,6 +52,7 @@ class Planned:
     changes: tuple[Change, ...] = ()
     proposal_id: UUID | None = None
     why: tuple[Message, ...] = ()
+    bypass_g: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,10 +71,11 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
         ValueError: there is no kit yet.
     """
     kit = _kit(store)
-    last = _last_cup(store, bag_id)
+    last = last_cup(store, bag_id)
     if last is None:
         first = first_recipe(store, bag_id, today=today)
         return Planned(bag_id=bag_id, recipe=first.recipe, mode=Mode.EXPERIMENT)
+    bypass_g, why_bypass = bypass_of(last.brew)
     with store.reading() as r:
         answers = answers_to(r, last.brew)
     newest = max(answers, key=lambda one: one.answered_at, default=None)
@@ -81,28 +89,33 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
             parent_id=last.brew.id,
             changes=accepted.changes,
             proposal_id=accepted.id,
-            why=accepted.why,
+            why=accepted.why + why_bypass,
+            bypass_g=bypass_g,
         )
     return Planned(
         bag_id=bag_id,
         recipe=on_kit(kit, last.brew, last.brew.plan),
         mode=Mode.GOOD_ONE if last.is_good else Mode.EXPERIMENT,
         parent_id=last.brew.id,
+        why=why_bypass,
+        bypass_g=bypass_g,
     )
 
 
 def good_one(store: Store, bag_id: UUID) -> Planned | None:
     """Return the newest good cup to brew again, exactly, at today's zero; None before the first."""
     kit = _kit(store)
-    good = [cup for cup in _cups(store, bag_id) if cup.is_good]
+    good = of_own_size(tuple(cup for cup in _cups(store, bag_id) if cup.is_good))
     if not good:
         return None
+    bypass_g, why_bypass = bypass_of(good[-1].brew)
     return Planned(
         bag_id=bag_id,
         recipe=on_kit(kit, good[-1].brew, good[-1].brew.plan),
         mode=Mode.GOOD_ONE,
         parent_id=good[-1].brew.id,
-        why=(Message("plan.why_good_one", {"number": good[-1].number}),),
+        why=(Message("plan.why_good_one", {"number": good[-1].number}), *why_bypass),
+        bypass_g=bypass_g,
     )
 
 
@@ -145,7 +158,47 @@ def planned_from(store: Store, planned: Planned, recipe: Recipe, words: str = ""
         if zero is not None and zero.grinder_id != parent.kit.grinder_id:
             # Steps of one grinder say nothing of another's.
             before = replace(before, setting=None)
+        if not same_size(recipe, before):
+            return _replanned_scaled(planned, recipe, before, words)
     return replanned(planned, recipe, before, words)
+
+
+def _replanned_scaled(planned: Planned, recipe: Recipe, before: Recipe, words: str) -> Planned:
+    """Return a plan of another size: what the size itself moves tests nothing."""
+    levers = SIZE_LEVERS | ({Lever.RATIO} if planned.bypass_g else frozenset())
+    changes = tuple(one for one in differences(before, recipe) if one.lever not in levers)
+    bypass_g = float(round(planned.bypass_g * recipe.dose_g / planned.recipe.dose_g))
+    return replace(
+        planned,
+        recipe=recipe,
+        changes=changes,
+        mode=Mode.EXPERIMENT if changes else planned.mode,
+        proposal_id=None,
+        why=why_scaled(planned.why, before.dose_g, recipe.dose_g, bypass_g) + own_words(words),
+        bypass_g=bypass_g,
+    )
+
+
+def why_scaled(
+    why: tuple[Message, ...], from_g: float, dose_g: float, bypass_g: float = 0.0
+) -> tuple[Message, ...]:
+    """Return the reasons of a plan with those of its size, once and as they are now.
+
+    Args:
+        why: the reasons so far.
+        from_g: the dose of the recipe that was scaled.
+        dose_g: the dose it was scaled to.
+        bypass_g: the water to be added to the drink afterwards.
+    """
+    kept = tuple(one for one in why if not one.code.startswith("scale."))
+    kept = (*kept, Message("scale.why", {"from_g": from_g, "dose_g": dose_g}))
+    return (*kept, Message("scale.why_bypass", {"bypass_g": bypass_g})) if bypass_g else kept
+
+
+def bypass_of(brew: Brew) -> tuple[float, tuple[Message, ...]]:
+    """Return the water a brew was planned to be given afterwards, and the reason that says so."""
+    found = tuple(one for one in brew.why if one.code == "scale.why_bypass")
+    return (float(str(found[0].values["bypass_g"])), found) if found else (0.0, ())
 
 
 def on_kit(kit: KitView, brew: Brew, recipe: Recipe) -> Recipe:
@@ -273,6 +326,19 @@ def _cups(store: Store, bag_id: UUID) -> tuple[Cup, ...]:
         return cups_of_coffee(r, lot.coffee_id)
 
 
-def _last_cup(store: Store, bag_id: UUID) -> Cup | None:
+def last_cup(store: Store, bag_id: UUID) -> Cup | None:
+    """Return the newest cup of a bag's coffee, to go on from; None before the first.
+
+    A cup of another size, as for guests, is passed over, unless the person said yes to its advice
+    or brewed that size twice in a row.
+    """
     cups = _cups(store, bag_id)
-    return cups[-1] if cups else None
+    if not cups:
+        return None
+    last = cups[-1]
+    if not last.scaled:
+        return last
+    with store.reading() as r:
+        answered = any(one.answer is Answer.ACCEPTED for one in answers_to(r, last.brew))
+    twice = len(cups) > 1 and cups[-2].scaled and same_size(last.brew.plan, cups[-2].brew.plan)
+    return last if answered or twice else of_own_size(cups)[-1]

@@ -11,10 +11,11 @@ from halfclick.brewing.finish import (
     PLANNED_SD_G,
     READ_SD_G,
     TEMPERATURE_SD_C,
-    UNWEIGHED,
 )
+from halfclick.brewing.logged import mended, slips_logged, weight_logged
 from halfclick.errors import BadInput
 from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip
+from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
 from halfclick.service.done import Done, Touched
 from halfclick.service.kitchens import KitView, used
@@ -149,6 +150,8 @@ def tasting_of(brew_id: UUID, entry: TastingEntry, now: datetime) -> Tasting:
 
 def _brew(entry: BrewEntry, kit: KitView, now: datetime) -> Brew:
     planned, plan = entry.planned, entry.planned.recipe
+    poured = mended(_read(entry, plan), entry.slips, plan)
+    slips = slips_logged(entry.slips, poured, plan)
     return Brew(
         id=uuid4(),
         bag_id=planned.bag_id,
@@ -156,22 +159,27 @@ def _brew(entry: BrewEntry, kit: KitView, now: datetime) -> Brew:
         started_at=now,
         mode=planned.mode,
         plan=plan,
-        poured=Poured(
-            dose_g=_known(entry.dose_g, plan.dose_g, DOSE_SD_G),
-            water_g=_known(entry.water_g, plan.water_g, READ_SD_G, PLANNED_SD_G),
-            bloom_g=Reading(value=plan.bloom_g, sd=PLANNED_SD_G, how=How.PLANNED),
-            temperature_c=_known(entry.temperature_c, plan.temperature_c, TEMPERATURE_SD_C),
-            beverage_g=_measured(entry.beverage_g, READ_SD_G),
-            drained_s=_measured(entry.drained_s, CLOCK_SD_S),
-        ),
+        poured=poured,
         drained_rule=kit.kitchen.drained_rule,
-        slips=entry.slips,
-        weight=1.0 if entry.water_g is not None else UNWEIGHED,
+        slips=slips,
+        weight=weight_logged(slips, poured, plan),
         parent_id=planned.parent_id,
         changes=planned.changes,
         proposal_id=planned.proposal_id,
         why=planned.why,
         note=entry.note,
+    )
+
+
+def _read(entry: BrewEntry, plan: Recipe) -> Poured:
+    """Return what was read, and the plan where nothing was."""
+    return Poured(
+        dose_g=_known(entry.dose_g, plan.dose_g, DOSE_SD_G),
+        water_g=_known(entry.water_g, plan.water_g, READ_SD_G, PLANNED_SD_G),
+        bloom_g=Reading(value=plan.bloom_g, sd=PLANNED_SD_G, how=How.PLANNED),
+        temperature_c=_known(entry.temperature_c, plan.temperature_c, TEMPERATURE_SD_C),
+        beverage_g=_measured(entry.beverage_g, READ_SD_G),
+        drained_s=_measured(entry.drained_s, CLOCK_SD_S),
     )
 
 

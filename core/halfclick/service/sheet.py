@@ -18,7 +18,7 @@ from halfclick.service.cups import Cup, Status, answers_to, bags_of, cups_of_cof
 from halfclick.service.first_recipe import FirstRecipe, first_recipe
 from halfclick.service.history import breaks_between, coffee_history
 from halfclick.service.kitchens import KitView, kit_in_use
-from halfclick.service.plan import Planned, next_plan
+from halfclick.service.plan import Planned, last_cup, next_plan
 from halfclick.store.journal import Store
 from halfclick.wording import Message
 
@@ -77,8 +77,12 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         bag = bags[-1]
         lot = r.get(Lot, bag.lot_id)
         cups = cups_of_coffee(r, coffee_id)
-        answered = bool(cups) and bool(answers_to(r, cups[-1].brew))
     last = cups[-1] if cups else None
+    if last is not None and last.scaled and last.tasting is not None:
+        # A cup for guests that was tasted is over: the sheet goes on from the usual size.
+        last = last_cup(store, bag.id)
+    with store.reading() as r:
+        answered = last is not None and bool(answers_to(r, last.brew))
     tasted = last is not None and last.tasting is not None
     planned = next_plan(store, bag.id, today=today) if kit else None
     left_g = left_in(store, bag.id)
@@ -95,7 +99,7 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         cups=len(cups),
         last=last,
         next=planned,
-        next_before=last.brew.plan if last else None,
+        next_before=_before(cups, planned),
         first=first_recipe(store, bag.id, today=today) if kit and last is None else None,
         advice=advise(store, last.brew.id) if last and tasted else None,
         advice_answered=answered,
@@ -103,6 +107,14 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         strip=_strip(store, cups),
         summary=coffee_history(store, coffee_id).summary,
     )
+
+
+def _before(cups: tuple[Cup, ...], planned: Planned | None) -> Recipe | None:
+    """Return the recipe of the cup that a plan comes from; of the newest where it is not known."""
+    if not cups:
+        return None
+    parent_id = planned.parent_id if planned else None
+    return next((cup.brew.plan for cup in cups if cup.brew.id == parent_id), cups[-1].brew.plan)
 
 
 def _strip(store: Store, cups: tuple[Cup, ...]) -> tuple[StripPoint, ...]:

@@ -90,6 +90,18 @@ class Reader:
         query = query.order_by(table.c.written_at, table.c.seq)
         return [from_row(kind, dict(row._mapping)) for row in self._connection.execute(query)]
 
+    def rows(self, query: sa.Select[Any], *, at_once: int | None = None) -> Iterator[Any]:
+        """Return the rows of a question that another module of the store asks.
+
+        Args:
+            query: what is asked.
+            at_once: how many rows to fetch at a time, where not all may be wanted.
+        """
+        connection = self._connection
+        if at_once is not None:
+            connection = connection.execution_options(yield_per=at_once)
+        yield from connection.execute(query)
+
 
 class Writer(Reader):
     """Reads and writes records inside one block, stamped with who, where and when."""

@@ -130,7 +130,7 @@ brew = _table(
     "brew",
     _of("bag_id", "bag"),
     _json("kit"),
-    _text("started_at"),
+    sa.Column("started_at", sa.Text, nullable=False, index=True),
     _text("mode"),
     _json("plan"),
     _json("poured"),
@@ -148,7 +148,7 @@ brew = _table(
 tasting = _table(
     "tasting",
     _of("brew_id", "brew"),
-    _text("tasted_at"),
+    sa.Column("tasted_at", sa.Text, nullable=False, index=True),
     _json("marks"),
     _text("strength_felt", optional=True),
     _number("liking"),

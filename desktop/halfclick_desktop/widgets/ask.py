@@ -25,6 +25,7 @@ class Ask(QFrame):
         self._question = QLabel()
         self._question.setProperty("role", "heading")
         self._line = QLineEdit()
+        self._line.setMinimumWidth(96)
         self._line.setMaximumWidth(160)
         self._keys = QLabel()
         self._keys.setProperty("role", "quiet")
@@ -42,15 +43,24 @@ class Ask(QFrame):
         column.addWidget(self._error)
         self.hide()
 
-    def ask(self, code: str, takes: Callable[[str], None], *, skip: bool = False) -> None:
-        """Ask a question by its catalogue code; `skip` says that nothing is an answer too."""
+    def ask(
+        self, code: str, takes: Callable[[str], None], *, skip: bool = False, empty: str = ""
+    ) -> None:
+        """Ask a question by its catalogue code.
+
+        Args:
+            code: the question.
+            takes: what takes the answer.
+            skip: whether nothing is an answer too, for what was not weighed.
+            empty: catalogue code of what nothing means, where it means something else.
+        """
         self._takes = takes
         question = self._words(code)
         self._question.setText(question)
         self._line.setAccessibleName(question)
         self._line.clear()
         self._error.hide()
-        self._keys.setText(self._words("ask.keys_skip" if skip else "ask.keys"))
+        self._keys.setText(self._words(empty or ("ask.keys_skip" if skip else "ask.keys")))
         self.show()
         self._line.setFocus()
 

@@ -7,6 +7,7 @@ from halfclick.errors import CoreError
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import (
     Dripper,
+    DripperMaterial,
     DripperShape,
     Kettle,
     Paper,
@@ -55,7 +56,7 @@ class GrinderThingForm(GrinderForm):
 
 
 class DripperForm(Form):
-    """A dripper by shape and inside dimensions."""
+    """A dripper by shape, inside dimensions and body."""
 
     def __init__(self, words: Wording) -> None:
         self._name = TextField(words, "kit.name")
@@ -66,8 +67,14 @@ class DripperForm(Form):
         }
         sizes["top"].show_hint(words("kit.sizes_hint"))
         self._sizes = sizes
-        fields = {"name": self._name, "shape": self._shape, **sizes}
-        super().__init__(words, fields, {"kit.needs_name": "name", "dripper.": "top"})
+        unknown = [(words("kit.material_unknown"), None)]
+        materials = [(words(f"kit.material_{one.value}"), one) for one in DripperMaterial]
+        self._material = ChoiceField(words, "kit.material", [*unknown, *materials])
+        self._mass = NumberField(words, "kit.dripper_mass", unit="g", hint="kit.body_hint")
+        body = {"material": self._material, "mass": self._mass}
+        fields = {"name": self._name, "shape": self._shape, **sizes, **body}
+        blamed = {"kit.needs_name": "name", "dripper.bad_mass": "mass", "dripper.": "top"}
+        super().__init__(words, fields, blamed)
 
     def show_thing(self, thing: Thing | None) -> None:
         dripper = thing if isinstance(thing, Dripper) else None
@@ -75,8 +82,11 @@ class DripperForm(Form):
         self._shape.show_value(dripper.shape if dripper else DripperShape.STEEP_CONE)
         for name, field in self._sizes.items():
             field.show_value(getattr(dripper, f"{name}_m") if dripper else None)
+        self._material.show_value(dripper.material if dripper else None)
+        self._mass.show_value(dripper.mass_g if dripper else None)
 
     def thing(self, record_id: UUID) -> Dripper:
+        material = self._material.value()
         return Dripper(
             id=record_id,
             name=self._name.text(),
@@ -84,6 +94,8 @@ class DripperForm(Form):
             top_m=self._sizes["top"].value(),
             bottom_m=self._sizes["bottom"].value(),
             height_m=self._sizes["height"].value(),
+            material=DripperMaterial(str(material)) if material is not None else None,
+            mass_g=self._mass.value(),
         )
 
 

@@ -41,12 +41,14 @@ class MarkRow(QFrame):
         self._keys = keys
         self._shown = shown
         self._value: object = None
+        self._by_hand = False
         self._label = QLabel(words(label))
         self._label.setMinimumWidth(LABEL_PX)
         self._answer = QLabel()
         self._answer.setProperty("role", "heading")
         self._answer.setMinimumWidth(80)
-        self._hint = QLabel(words(hint) if hint else "")
+        self._keys_hint = words(hint) if hint else ""
+        self._hint = QLabel(self._keys_hint)
         self._hint.setProperty("role", "label")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setProperty("role", "row")
@@ -62,9 +64,26 @@ class MarkRow(QFrame):
         """Return the answer; None where there is none."""
         return self._value
 
+    def by_hand(self) -> bool:
+        """Return whether the answer, or that there is none, is the person's own."""
+        return self._by_hand
+
     def show_value(self, value: object) -> None:
-        """Show an answer; no edit."""
+        """Show an answer as the person's own; no edit."""
+        self._by_hand = value is not None
+        self._show(value, self._keys_hint)
+
+    def suggest(self, value: object, note: str) -> None:
+        """Show an answer that the person's words suggest, with where it is from; no edit.
+
+        What was typed in this row, even that it was cleared, stands.
+        """
+        if not self._by_hand:
+            self._show(value, self._keys_hint if value is None else note)
+
+    def _show(self, value: object, hint: str) -> None:
         self._value = value
+        self._hint.setText(hint)
         self._tell()
 
     def answer_text(self) -> str:
@@ -74,11 +93,11 @@ class MarkRow(QFrame):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = event.text().lower()
         if key and key in self._keys:
-            self.show_value(self._keys[key])
+            self._type(self._keys[key])
             self.edited.emit()
             self.passed.emit()
         elif event.key() in (Qt.Key.Key_Backspace, Qt.Key.Key_Delete):
-            self.show_value(None)
+            self._type(None)
             self.edited.emit()
         elif event.key() == Qt.Key.Key_Down:
             self.passed.emit()
@@ -86,6 +105,10 @@ class MarkRow(QFrame):
             self.gone_back.emit()
         else:
             super().keyPressEvent(event)
+
+    def _type(self, value: object) -> None:
+        self.show_value(value)
+        self._by_hand = True
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -1,6 +1,6 @@
 """A read journal into an open one: facts gather, of what changed the later holds."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 from uuid import UUID
@@ -15,6 +15,9 @@ from halfclick.store.exchange.names import names_in, own_kind
 from halfclick.store.exchange.progress import Progress
 from halfclick.store.rows import FACTS, TABLES
 from halfclick.wording import Message
+
+# Records written between two looks at whether to stop.
+PORTION = 200
 
 _NAMES = {kind: name for name, kind in KINDS.items()}
 
@@ -70,8 +73,12 @@ def merge(connection: sa.Connection, lines: Lines, *, progress: Progress) -> tup
     total = sum(len(step.new) + len(step.changed) for step in steps) or 1
     done = 0
     for step in steps:
-        for write in _writings(connection, step):
-            connection.execute(write)
+        for some in _portions(step.new):
+            write_new(connection, step.kind, some)
+            done += len(some)
+            progress.step(done / total)
+        for line in step.changed:
+            _write_changed(connection, step.kind, line)
             done += 1
             progress.step(done / total)
     return tuple(step.tally() for step in steps)
@@ -170,14 +177,25 @@ def _in_order(lines: list[Line[Any]], name: str) -> list[Line[Any]]:
     return ordered
 
 
-def _writings(connection: sa.Connection, step: _Step) -> Iterator[sa.Executable]:
-    table = TABLES[step.kind]
+def write_new(connection: sa.Connection, kind: type[Any], lines: Sequence[Line[Any]]) -> None:
+    """Write lines that the journal does not have yet, in their order, as one statement."""
+    if not lines:
+        return
+    table = TABLES[kind]
     last = connection.execute(sa.select(sa.func.coalesce(sa.func.max(table.c.seq), 0))).scalar_one()
-    for number, line in enumerate(step.new, start=last + 1):
-        yield table.insert().values(**row_of(line), seq=number)
-    for line in step.changed:
-        values = burial_of(line) if step.kind in FACTS else row_of(line)
-        yield table.update().where(table.c.id == line.record.id).values(**values)
+    rows = [{**row_of(line), "seq": last + number} for number, line in enumerate(lines, start=1)]
+    connection.execute(table.insert(), rows)
+
+
+def _write_changed(connection: sa.Connection, kind: type[Any], line: Line[Any]) -> None:
+    table = TABLES[kind]
+    values = burial_of(line) if kind in FACTS else row_of(line)
+    connection.execute(table.update().where(table.c.id == line.record.id).values(**values))
+
+
+def _portions(lines: Sequence[Line[Any]]) -> Iterator[Sequence[Line[Any]]]:
+    for start in range(0, len(lines), PORTION):
+        yield lines[start : start + PORTION]
 
 
 def _said(name: str) -> Message:

@@ -25,6 +25,8 @@ def upgrade() -> None:
     )
     op.add_column("dripper", sa.Column("material", sa.Text, nullable=True))
     op.add_column("dripper", sa.Column("mass_g", sa.Float, nullable=True))
+    op.create_index("ix_brew_started_at", "brew", ["started_at"])
+    op.create_index("ix_tasting_tasted_at", "tasting", ["tasted_at"])
     op.create_table(
         "photo",
         sa.Column("id", sa.Uuid, primary_key=True),

@@ -1,0 +1,99 @@
+"""What the database tells of many cups is what their records tell one by one."""
+
+import random
+from dataclasses import replace
+from datetime import timedelta
+from uuid import uuid4
+
+import pytest
+
+from halfclick.model.brew import Brew
+from halfclick.model.coffee import Coffee
+from halfclick.model.tasting import Marks, Tasting, Verdict
+from halfclick.service.coffees import CoffeeEntry, add_coffee, left_in, shelf
+from halfclick.service.cups import cups_of_coffee, status_of
+from halfclick.service.kitchens import kit_in_use
+from halfclick.service.plan import next_plan
+from halfclick.service.record import BrewEntry, record_brew
+from halfclick.store.many import newest_good, recent_marks
+
+
+@pytest.fixture(params=range(6))
+def lived_in(request, store, clock, kit):
+    """A journal of a few coffees, brewed, tasted, corrected, deleted and put away by chance."""
+    chance = random.Random(request.param)
+    for number in range(4):
+        entry = CoffeeEntry(name=f"Coffee {number}", weight_g=250.0)
+        bag = add_coffee(store, entry, clock=clock).value
+        for _ in range(chance.randrange(7)):
+            clock.advance(3600)
+            planned = next_plan(store, bag.id, today=clock().date())
+            if chance.random() < 0.5:
+                recipe = replace(planned.recipe, stir_bloom=chance.random() < 0.5)
+                planned = replace(planned, recipe=recipe)
+            entry = BrewEntry(planned=planned, dose_g=chance.choice([None, 14.0, 18.0]))
+            brew = record_brew(store, entry, kit_in_use(store), clock=clock).value
+            _taste(store, clock, chance, brew)
+            while chance.random() < 0.3:
+                brew = replace(brew, id=uuid4(), corrects_id=brew.id)
+                with store.writing(clock.advance(5)) as w:
+                    w.add(brew)
+                if chance.random() < 0.3:
+                    _taste(store, clock, chance, brew)
+            if chance.random() < 0.15:
+                with store.writing(clock.advance(5)) as w:
+                    w.bury(Brew, brew.id)
+    return store
+
+
+def _taste(store, clock, chance, brew):
+    for _ in range(chance.randrange(3)):
+        tasting = Tasting(
+            id=uuid4(),
+            brew_id=brew.id,
+            tasted_at=clock.advance(60),
+            marks=Marks(sour=float(chance.randrange(10))),
+            verdict=chance.choice([None, Verdict.KEEP, Verdict.CHANGE]),
+            liking=chance.choice([None, 5.0, 7.0, 9.0]),
+        )
+        with store.writing(clock()) as w:
+            w.add(tasting)
+            if chance.random() < 0.2:
+                again = replace(tasting, id=uuid4(), verdict=None, corrects_id=tasting.id)
+                w.add(replace(again, tasted_at=tasting.tasted_at + timedelta(seconds=1)))
+
+
+def test_the_shelf_tells_what_the_cups_tell(lived_in, clock):
+    rows = {row.coffee.id: row for row in shelf(lived_in, clock().date())}
+    with lived_in.reading() as r:
+        for coffee in r.all(Coffee):
+            cups = cups_of_coffee(r, coffee.id)
+            row = rows[coffee.id]
+            assert row.brews == len(cups)
+            assert row.status is status_of(cups)
+            assert row.last_brewed_at == (cups[-1].brew.started_at if cups else None)
+
+
+def test_what_is_left_in_a_bag_is_what_was_not_ground(lived_in, clock):
+    rows = shelf(lived_in, clock().date())
+    for row in rows:
+        with lived_in.reading() as r:
+            doses = [brew.poured.dose_g.value for brew in r.all(Brew, bag_id=row.bag.id)]
+        assert row.left_g == pytest.approx(250.0 - sum(doses))
+        assert left_in(lived_in, row.bag.id) == row.left_g
+
+
+def test_the_newest_good_brew_is_that_of_the_cups(lived_in):
+    kit = kit_in_use(lived_in)
+    with lived_in.reading() as r:
+        for coffee in r.all(Coffee):
+            good = [cup.brew.id for cup in cups_of_coffee(r, coffee.id) if cup.is_good]
+            found = newest_good(r, kit.grinder.id, kit.dripper.id, of={coffee.id})
+            assert found == (good[-1] if good else None)
+
+
+def test_the_newest_marks_come_first(lived_in):
+    with lived_in.reading() as r:
+        tastings = sorted(r.all(Tasting), key=lambda one: one.tasted_at, reverse=True)
+        marks = recent_marks(r, 3)
+    assert [one["sour"] for one in marks] == [one.marks.sour for one in tastings[:3]]
