@@ -260,6 +260,27 @@ def test_the_journal_is_not_a_copy_of_itself(run, journal):
     assert "itself" in ran.err
 
 
+@pytest.mark.parametrize(
+    "content", [b"", b"{", b"\xff\xfe", b"[1, 2]", b'{"form": 1}', b"dose,water\n15,250\n"]
+)
+def test_no_journal_is_made_for_a_file_that_is_none(run, tmp_path, content):
+    file, there = tmp_path / "in.json", tmp_path / "new" / "journal.db"
+    file.write_bytes(content)
+    ran = run("import", file, "--journal", there)
+    assert ran.code == 1
+    assert "Traceback" not in ran.err
+    assert not there.parent.exists()
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b"\xff\xfe", b'{"form": 1}'])
+def test_a_file_that_is_none_changes_nothing(run, tmp_path, journal, content):
+    file = tmp_path / "in.json"
+    file.write_bytes(content)
+    before = journal.read_bytes()
+    assert run("import", file).code == 1
+    assert journal.read_bytes() == before
+
+
 def test_a_mistake_of_ours_is_told_as_such(run, monkeypatch):
     def broken(*_: object) -> None:
         raise RuntimeError("ours")
