@@ -20,7 +20,8 @@ from halfclick_desktop.keys_dialog import KEYS, KeysDialog
 from halfclick_desktop.local import Local
 from halfclick_desktop.look import Theme
 from halfclick_desktop.pages import PAGES
-from halfclick_desktop.taste_page import MARK_KEYS, STRENGTH_KEYS, VERDICT_KEYS
+from halfclick_desktop.taste_fields import MARK_KEYS, STRENGTH_KEYS, VERDICT_KEYS
+from halfclick_desktop.widgets.complaint_row import COMPLAINT_KEYS
 from halfclick_desktop.widgets.slip_row import KEYS as SLIP_KEYS
 
 
@@ -185,7 +186,7 @@ def test_every_key_at_the_kettle_and_of_the_marks_is_listed():
     assert {key.upper() for key in SLIP_KEYS} <= listed["guide"]
     said = " ".join(listed["taste"])
     letters = {*MARK_KEYS, *STRENGTH_KEYS, *VERDICT_KEYS} - set("0123456789")
-    assert all(key.upper() in said for key in letters)
+    assert all(key.upper() in said for key in (*letters, *COMPLAINT_KEYS))
 
 
 def test_a_crash_is_kept_and_shown_before_it_is_copied(qtbot, words, tmp_path):

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, time
 from enum import StrEnum
 from uuid import UUID
 
@@ -11,10 +11,11 @@ from halfclick.model.caffeine import NO_CAFFEINE, Beans, Caffeine, caffeine_of
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.preference import Preference
 from halfclick.service.choices import choice, choose
-from halfclick.service.cups import every_cup
+from halfclick.service.cups import newest_of
 from halfclick.service.done import Done
 from halfclick.service.plan import Planned
 from halfclick.store.journal import Reader, Store
+from halfclick.store.many import tasted_from
 from halfclick.wording import Message
 
 SHOWN = "caffeine.shown"
@@ -103,12 +104,11 @@ def tasted_today(store: Store, today: date) -> tuple[Caffeine, int]:
     """Return the caffeine of the cups tasted today, as if each was drunk whole, and how many."""
     total, count = NO_CAFFEINE, 0
     with store.reading() as r:
-        for cup in every_cup(r):
-            tasting = cup.tasting
-            if tasting is None or tasting.tasted_at.astimezone().date() != today:
-                continue
-            dose_g = cup.brew.poured.dose_g.value or cup.brew.plan.dose_g
-            total = total.plus(caffeine_of(dose_g, _beans(r, cup.brew.bag_id)))
+        since = datetime.combine(today, time()).astimezone()
+        told = (newest_of(r, brew_id) for brew_id in tasted_from(r, since))
+        for brew in {brew.id: brew for brew in told if brew is not None}.values():
+            dose_g = brew.poured.dose_g.value or brew.plan.dose_g
+            total = total.plus(caffeine_of(dose_g, _beans(r, brew.bag_id)))
             count += 1
     return total, count
 

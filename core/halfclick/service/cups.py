@@ -80,27 +80,6 @@ def answers_to(r: Reader, brew: Brew) -> list[Proposal]:
     return [one for brew_id in _written_as(r, brew) for one in r.all(Proposal, brew_id=brew_id)]
 
 
-def every_cup(r: Reader) -> tuple[Cup, ...]:
-    """Return every cup of every living coffee, oldest first, in few readings.
-
-    They are numbered through all coffees.
-    """
-    bags = {bag.id for coffee in r.all(Coffee) for bag in bags_of(r, coffee.id)}
-    tastings: dict[UUID, list[Tasting]] = {}
-    for tasting in r.all(Tasting):
-        tastings.setdefault(tasting.brew_id, []).append(tasting)
-    brews = [brew for brew in r.all(Brew) if brew.bag_id in bags]
-    brews.sort(key=lambda brew: brew.started_at)
-    known = {brew.id: brew for brew in brews}
-    cups: list[Cup] = []
-    for number, brew in enumerate(brews, start=1):
-        found = [one for brew_id in _written_as(r, brew) for one in tastings.get(brew_id, [])]
-        newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
-        scaled = _is_scaled(r, brew, known)
-        cups.append(Cup(number=number, brew=brew, tasting=newest, scaled=scaled))
-    return tuple(cups)
-
-
 def of_own_size(cups: tuple[Cup, ...]) -> tuple[Cup, ...]:
     """Return the cups that were not scaled; all of them where every one was."""
     return tuple(cup for cup in cups if not cup.scaled) or cups

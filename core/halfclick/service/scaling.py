@@ -16,11 +16,12 @@ from halfclick.physics.scaling import PRIORS, Exponent, fit_exponent, scaled_tim
 from halfclick.physics.vessel import BED_ML_PER_G, holds_ml, inside_of
 from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
-from halfclick.service.cups import every_cup, newest_of, newest_tasting
+from halfclick.service.cups import newest_of, newest_tasting
 from halfclick.service.kitchens import KitView
 from halfclick.service.plan import Planned, check_plan, why_scaled
 from halfclick.service.scaled_pours import scaled_pours
 from halfclick.store.journal import Store
+from halfclick.store.many import scaled_on
 from halfclick.wording import Message
 
 # With plain water added afterwards, so much goes through the bed per gram (our own default:
@@ -155,15 +156,13 @@ def learned(store: Store, kit: KitView) -> Exponent:
     """Return how the flow part grows with the dose on this dripper, from scaled brews on it."""
     prior = PRIORS[kit.dripper.shape]
     with store.reading() as r:
-        cups = every_cup(r)
         pairs: list[tuple[float, float]] = []
-        for cup in cups:
-            if not cup.scaled or cup.brew.kit.dripper_id != kit.dripper.id:
-                continue
-            parent = newest_of(r, cup.brew.parent_id) if cup.brew.parent_id else None
+        for brew_id in scaled_on(r, kit.dripper.id):
+            brew = r.get(Brew, brew_id)
+            parent = newest_of(r, brew.parent_id) if brew.parent_id else None
             if parent is None or not _same_shape(r.find(Dripper, parent.kit.dripper_id), kit):
                 continue
-            pair = _pair(parent, cup.brew)
+            pair = _pair(parent, brew)
             if pair is not None:
                 pairs.append(pair)
     return fit_exponent(prior, pairs)

@@ -15,6 +15,7 @@ import sqlalchemy as sa
 from halfclick.model.size import DOSE_SHARE
 from halfclick.model.tasting import Verdict
 from halfclick.store.journal import Reader
+from halfclick.store.rows import moment
 from halfclick.store.tables import bag, brew, coffee, lot, tasting
 
 GOOD_LIKING = 7.0
@@ -206,6 +207,25 @@ def good_brews_near(
     return _good_ones(
         r, brew.c.drained_rule == drained_rule, _in_kit("dripper_id") == str(dripper_id), *near
     )
+
+
+def tasted_from(r: Reader, at: datetime) -> set[UUID]:
+    """Return the brews tasted at a moment or later, as they were written when they were tasted."""
+    query = sa.select(tasting.c.brew_id).where(
+        *_living_tasting(), tasting.c.tasted_at >= moment(at)
+    )
+    return {brew_id for (brew_id,) in r.rows(query)}
+
+
+def scaled_on(r: Reader, dripper_id: UUID) -> Iterator[UUID]:
+    """Return brews on a dripper of another size than the brew each came from, newest first."""
+    query = (
+        sa.select(brew.c.id)
+        .where(*_living(), _in_kit("dripper_id") == str(dripper_id), _scaled())
+        .order_by(brew.c.started_at.desc())
+    )
+    for (brew_id,) in r.rows(query, at_once=AT_ONCE):
+        yield brew_id
 
 
 def _good_ones(
