@@ -12,7 +12,9 @@ from halfclick.brewing.answers import event_told
 from halfclick.brewing.finish import is_odd_reading
 from halfclick.brewing.guide import Guide
 from halfclick.brewing.screen import Phase, Screen, final_question, screen_at
+from halfclick.brewing.slips import bypass_needed_g
 from halfclick.errors import BadInput, CoreError
+from halfclick.model.acts import acts_in
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.kit import ScaleCarries
@@ -151,6 +153,8 @@ class GuidePage(QWidget):
         self._trouble = ""
         words = self._desk.words
         changes = ", ".join(words.sentence(told(one)) for one in self._under_way.changes)
+        acts = (words(f"act.{act.value}") for act in sorted(acts_in(self._under_way.why)))
+        changes = changes or ", ".join(acts)
         held = MarkKind.KEPT if self._under_way.mode is Mode.GOOD_ONE else MarkKind.HELD
         self._mark.show_kind(MarkKind.CHANGED if changes else held)
         is_first = self._under_way.parent_id is None
@@ -193,7 +197,7 @@ class GuidePage(QWidget):
     def _is_still(self) -> bool:
         """Return whether Return may go on too: never while water runs."""
         screen = self.now_shown()
-        return screen is not None and screen.phase in {Phase.GET_READY, Phase.READ}
+        return screen is not None and screen.phase in {Phase.GET_READY, Phase.READ, Phase.DONE}
 
     def _try(self, does: Callable[[], None]) -> None:
         """Do what a key asks; what could not be kept is said, and the key works again."""
@@ -220,6 +224,8 @@ class GuidePage(QWidget):
             self._ask_final()
         elif screen.phase is Phase.READ:
             self._ask_final()
+        elif screen.phase is Phase.DONE:
+            self._finish()
 
     def _ask_final(self) -> None:
         if self._guide is not None:
@@ -233,7 +239,21 @@ class GuidePage(QWidget):
             self._doubted = text
             raise BadInput("guide_page.odd_weight", given_g=value)
         self._note(GuideEventKind.FINAL_READING, value)
+        needed_g = float(round(bypass_needed_g(self._guide))) if self._guide else 0.0
+        if needed_g and not odd and not self._was_noted(GuideEventKind.BYPASS):
+            self._ask.ask(
+                "slip.ask_bypass_after", self._bypass, empty="ask.keys_none", needed_g=needed_g
+            )
+        else:
+            self._finish()
+
+    def _bypass(self, text: str) -> None:
+        if text:
+            self._note(*self._told(GuideEventKind.BYPASS, text))
         self._finish()
+
+    def _was_noted(self, kind: GuideEventKind) -> bool:
+        return self._guide is not None and self._guide.noted(kind) is not None
 
     def _finish(self) -> None:
         if self._under_way is None:
@@ -358,7 +378,8 @@ class GuidePage(QWidget):
         if self._leaving:
             lines.append(self._desk.words("guide_page.leaving"))
         self._notices.setText("\n".join(lines))
-        self._notices.setVisible(bool(lines))
+        # The list stands where they are, and only until it is answered.
+        self._notices.setVisible(bool(lines) and self._more.isHidden())
 
     def _clock_text(self, screen: Screen) -> str:
         if not screen.clock_known:

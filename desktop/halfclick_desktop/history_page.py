@@ -1,29 +1,41 @@
 """A coffee's history: the plot, the cup in focus, the chain of reasons, and a table."""
 
+from functools import partial
+from pathlib import Path
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
+    QFileDialog,
     QHBoxLayout,
     QLabel,
     QListWidget,
     QPushButton,
     QStackedWidget,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
-from halfclick.model.changes import told
-from halfclick.service.coffees import shelf
+from halfclick.errors import CoreError
+from halfclick.service.ageing import Ageing, bag_ageing
+from halfclick.service.corrections import Deleted, bring_back_cup, delete_cup
 from halfclick.service.done import Touched
-from halfclick.service.history import History, HistoryPoint, coffee_history
+from halfclick.service.history import (
+    History,
+    HistoryPoint,
+    coffee_history,
+    coffees_by_name,
+    is_long,
+)
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.widgets.cup_words import COLUMNS, CellRows, cells_of, paragraph_of
+from halfclick_desktop.widgets.notice import Notice
+from halfclick_desktop.widgets.record_table import RecordTable
 
-COLUMNS = ("cup", "date", "age", "setting", "drained", "liking", "verdict", "changed", "why")
+# The chain of reasons is read, and nobody reads more of it than this.
+MOST_REASONS = 60
 
 
 class HistoryPage(QWidget):
@@ -32,13 +44,20 @@ class HistoryPage(QWidget):
     changed = Signal(Touched)
     sheet_asked = Signal(object)  # coffee id
     print_asked = Signal(object)  # coffee id
+    cup_asked = Signal(object)  # brew id
+    taste_asked = Signal(object)  # brew id
+    compare_asked = Signal(object, object)  # brew ids
+    search_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self._desk = desk
         self._history: History | None = None
+        self._ageing: Ageing | None = None
         self._coffee_id: UUID | None = None
         self._plot: QWidget | None = None
+        self._deleted: Deleted | None = None
+        self._in_focus = -1
         self._build()
 
     def _build(self) -> None:
@@ -46,20 +65,13 @@ class HistoryPage(QWidget):
         self._choice = QComboBox()
         self._choice.setAccessibleName(words("history_page.which"))
         self._choice.currentIndexChanged.connect(self._chosen)
-        self._by_day = QPushButton(words("history_page.by_day"))
-        self._by_day.setCheckable(True)
-        self._by_day.toggled.connect(self._show_plot)
-        self._as_table = QPushButton(words("history_page.as_table"))
-        self._as_table.setCheckable(True)
-        self._as_table.toggled.connect(self._show_side)
-        self._print = QPushButton(words("print.asked"))
-        self._print.setShortcut("Ctrl+P")
-        self._print.clicked.connect(self._print_it)
         self._status = QLabel()
         self._status.setProperty("role", "heading")
         self._summary = QLabel()
         self._summary.setWordWrap(True)
         self._summary.setProperty("role", "quiet")
+        self._notice = Notice(words)
+        self._notice.undo_asked.connect(self._bring_back)
         self._place = QVBoxLayout()
         self._readout = QLabel()
         self._readout.setWordWrap(True)
@@ -70,26 +82,49 @@ class HistoryPage(QWidget):
         self._reasons.setSpacing(6)
         self._reasons.setResizeMode(QListWidget.ResizeMode.Adjust)
         self._reasons.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._table = self._new_table()
+        columns = [words(f"history_page.column_{name}") for name in COLUMNS]
+        self._table = RecordTable(columns, words("history_page.table"))
+        self._table.row_moved.connect(self._table_moved)
         self._side = QStackedWidget()
         self._side.addWidget(self._reasons)
         self._side.addWidget(self._table)
         self._lay_out()
-        for key, button in (("D", self._by_day), ("T", self._as_table)):
-            shortcut = QShortcut(QKeySequence(key), self)
-            shortcut.activated.connect(button.toggle)
 
     def _lay_out(self) -> None:
         words = self._desk.words
+        self._by_day = self._button("by_day", "D", checkable=True)
+        self._by_age = self._button("by_age", "A", checkable=True)
+        self._as_table = self._button("as_table", "T", checkable=True)
+        self._by_day.toggled.connect(self._day_toggled)
+        self._by_age.toggled.connect(self._age_toggled)
+        self._as_table.toggled.connect(self._show_side)
         top = QHBoxLayout()
         top.setSpacing(16)
         title = QLabel(words("history_page.title"))
         title.setProperty("role", "heading")
         top.addWidget(title)
         top.addWidget(self._choice, 1)
-        top.addWidget(self._by_day)
-        top.addWidget(self._as_table)
-        top.addWidget(self._print)
+        self._print = QPushButton(words("print.asked"))
+        self._print.setShortcut("Ctrl+P")
+        self._print.clicked.connect(self._print_it)
+        for button in (self._by_day, self._by_age, self._as_table, self._print):
+            top.addWidget(button)
+        foot = QHBoxLayout()
+        foot.setSpacing(8)
+        self._acts = []
+        for name, key, does in (
+            ("mend", "E", self._mend),
+            ("taste", "R", self._taste),
+            ("compare", "C", self._compare),
+            ("delete", "Del", self._delete),
+            ("export", "X", self._choose_export),
+            ("find", "F", self.search_asked.emit),
+        ):
+            button = self._button(name, key)
+            button.clicked.connect(does)
+            foot.addWidget(button)
+            self._acts.append(button)
+        foot.addStretch(1)
         left = QVBoxLayout()
         left.setSpacing(8)
         left.addLayout(self._place, 1)
@@ -105,24 +140,20 @@ class HistoryPage(QWidget):
         body.addLayout(left, 3)
         body.addLayout(right, 2)
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(32, 24, 32, 24)
-        whole.setSpacing(16)
+        whole.setContentsMargins(32, 24, 32, 16)
+        whole.setSpacing(12)
         whole.addLayout(top)
+        whole.addWidget(self._notice)
         whole.addWidget(self._status)
         whole.addWidget(self._summary)
         whole.addLayout(body, 1)
+        whole.addLayout(foot)
 
-    def _new_table(self) -> QTableWidget:
-        words = self._desk.words
-        table = QTableWidget(0, len(COLUMNS))
-        table.setAccessibleName(words("history_page.table"))
-        table.setHorizontalHeaderLabels([words(f"history_page.column_{c}") for c in COLUMNS])
-        table.setTabKeyNavigation(False)
-        table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
-        table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
-        table.verticalHeader().hide()
-        table.currentCellChanged.connect(self._table_moved)
-        return table
+    def _button(self, name: str, key: str, *, checkable: bool = False) -> QPushButton:
+        button = QPushButton(self._desk.words(f"history_page.{name}"))
+        button.setCheckable(checkable)
+        QShortcut(QKeySequence(key), self).activated.connect(button.click)
+        return button
 
     def show_coffee(self, coffee_id: UUID) -> None:
         """Show one coffee's history."""
@@ -130,24 +161,28 @@ class HistoryPage(QWidget):
         self.reload(Touched.COFFEES | Touched.BREWS)
 
     def reload(self, touched: Touched) -> None:
-        """Read the shelf and the coffee shown again where they may have changed."""
+        """Read the coffees and the one shown again where they may have changed."""
         if not touched & (Touched.COFFEES | Touched.BREWS | Touched.KIT):
             return
         self._fill_choice()
         if self._coffee_id is None:
             self._show_nothing()
-            return
-        self._history = coffee_history(self._desk.store, self._coffee_id)
-        self._show_history()
+        elif is_long(self._desk.store, self._coffee_id):
+            # Off the main thread, so that the window never stands still.
+            self._summary.setText(self._desk.words("history_page.reading"))
+            job = self._desk.jobs.run(partial(_read, self._desk, self._coffee_id))
+            job.done.connect(self._show_read)
+            job.failed.connect(self._failed)
+        else:
+            self._show_read(_read(self._desk, self._coffee_id))
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         self._show_plot()
 
     def _fill_choice(self) -> None:
-        rows = shelf(self._desk.store, self._desk.clock().date())
-        ids = list(dict.fromkeys(row.coffee.id for row in rows))
-        names = {row.coffee.id: row.coffee.name for row in rows}
+        names = dict(coffees_by_name(self._desk.store))
+        ids = list(names)
         if self._coffee_id not in names:
             self._coffee_id = ids[0] if ids else None
         self._choice.blockSignals(True)
@@ -172,37 +207,88 @@ class HistoryPage(QWidget):
         self._summary.setText("")
         self._readout.setText("")
         self._reasons.clear()
-        self._table.setRowCount(0)
+        self._table.show_rows([])
+        self._allow()
 
-    def _show_history(self) -> None:
-        history, words = self._history, self._desk.words
-        if history is None:
-            return
+    def _show_read(self, found: tuple[History, Ageing]) -> None:
+        history, ageing = found
+        if history.coffee.id != self._coffee_id:
+            return  # another coffee was asked for since
+        self._history, self._ageing = history, ageing
+        words = self._desk.words
         self._status.setText(words(f"history.status_{history.status.value}"))
         self._summary.setText(words.sentences(history.summary[:-1]))
         self._reasons.clear()
-        for point in history.chain:
-            self._reasons.addItem(self._told(point))
-        self._fill_table(history.points)
-        if self.isVisible():
-            self._show_plot()
+        for point in history.chain[-MOST_REASONS:]:
+            self._reasons.addItem(paragraph_of(words, point))
+        self._show_points()
+
+    def _show_points(self) -> None:
+        """Show the cups that the plot is of, in the table and in the plot."""
+        points = self._points()
+        self._in_focus = len(points) - 1
+        self._table.blockSignals(True)
+        self._table.show_rows(CellRows(self._desk.words, points), self._in_focus)  # type: ignore[arg-type]
+        self._table.blockSignals(False)
+        self._say_summary()
+        self._focused(self._in_focus)
+        self._show_plot()
+
+    def _points(self) -> tuple[HistoryPoint, ...]:
+        if self._history is None:
+            return ()
+        if not self._by_age.isChecked() or self._ageing is None:
+            return self._history.points
+        aged = {point.brew_id for point in self._ageing.points}
+        return tuple(point for point in self._history.points if point.cup.brew.id in aged)
+
+    def _say_summary(self) -> None:
+        if self._history is None or self._ageing is None:
+            return
+        messages = self._history.summary[:-1]
+        if self._by_age.isChecked():
+            messages = (*self._ageing.said, *self._ageing.proposals)
+        self._summary.setText(self._desk.words.sentences(messages))
 
     def _show_plot(self) -> None:
-        if self._history is None or not self.isVisible():
+        if self._history is None or self._ageing is None or not self.isVisible():
             return
         # Loaded here and not at the top: the first import of the plotting library takes longer
         # than a window may stand still, so only who opens this page pays for it.
-        from halfclick_desktop.plots.history_plot import HistoryPlot
+        from halfclick_desktop.plots.history_plot import Along, HistoryPlot
 
         if not isinstance(self._plot, HistoryPlot):
             self._plot = HistoryPlot(self._desk.words)
             self._plot.point_focused.connect(self._focused)
             self._place.addWidget(self._plot, 1)
-        summary = self._desk.words.sentences(self._history.summary)
+        by_age = self._by_age.isChecked()
+        along = Along.AGE if by_age else Along.DAYS if self._by_day.isChecked() else Along.CUPS
         self._plot.show_points(
-            self._history.points, by_day=self._by_day.isChecked(), summary=summary
+            self._points(),
+            along=along,
+            summary=self._summary.text(),
+            breaks=self._ageing_breaks() if by_age else None,
         )
-        self._focused(len(self._history.points) - 1)
+
+    def _ageing_breaks(self) -> dict[int, str]:
+        """Return what changed before a cup, by the cup's place among those shown."""
+        words = self._desk.words
+        points = self._ageing.points if self._ageing else ()
+        return {
+            index: ", ".join(words(f"input.{name}") for name in point.changed)
+            for index, point in enumerate(points)
+            if point.changed
+        }
+
+    def _day_toggled(self, on: bool) -> None:
+        if on and self._by_age.isChecked():
+            self._by_age.setChecked(False)
+        self._show_plot()
+
+    def _age_toggled(self, on: bool) -> None:
+        if on:
+            self._by_day.setChecked(False)
+        self._show_points()
 
     def _show_side(self) -> None:
         table = self._as_table.isChecked()
@@ -210,59 +296,99 @@ class HistoryPage(QWidget):
         code = "history_page.table" if table else "history_page.reasons"
         self._side_title.setText(self._desk.words(code))
 
-    def _table_moved(self, row: int, *_: int) -> None:
+    def _table_moved(self, row: int) -> None:
         from halfclick_desktop.plots.history_plot import HistoryPlot
 
-        if row >= 0 and isinstance(self._plot, HistoryPlot):
+        if isinstance(self._plot, HistoryPlot):
             self._plot.focus_point(row)
+        else:
+            self._focused(row)
 
     def _focused(self, index: int) -> None:
-        points = self._history.points if self._history else ()
-        self._readout.setText(self._told(points[index]) if 0 <= index < len(points) else "")
+        points = self._points()
+        self._in_focus = index if 0 <= index < len(points) else -1
+        told = paragraph_of(self._desk.words, points[index]) if self._in_focus >= 0 else ""
+        self._readout.setText(told)
+        if self._table.chosen() != index and self._in_focus >= 0:
+            self._table.blockSignals(True)
+            self._table.choose(index)
+            self._table.blockSignals(False)
+        self._allow()
 
-    def _told(self, point: HistoryPoint) -> str:
-        """Return one cup as a short paragraph: what it was, how it came out, what moved and why."""
-        cells = self._cells(point)
+    def _allow(self) -> None:
+        mend, taste, compared, deleted, export, _ = self._acts
+        there = self._in_focus >= 0
+        for button in (mend, taste, deleted, export):
+            button.setEnabled(there)
+        compared.setEnabled(self._in_focus >= 1)
+
+    def _brew_id(self) -> UUID | None:
+        points = self._points()
+        return points[self._in_focus].cup.brew.id if self._in_focus >= 0 else None
+
+    def _mend(self) -> None:
+        self.cup_asked.emit(self._brew_id())
+
+    def _taste(self) -> None:
+        self.taste_asked.emit(self._brew_id())
+
+    def _compare(self) -> None:
+        before = self._points()[self._in_focus - 1].cup.brew.id
+        self.compare_asked.emit(before, self._brew_id())
+
+    def _delete(self) -> None:
+        brew_id = self._brew_id()
+        if brew_id is None:
+            return
+        number = self._points()[self._in_focus].cup.number
+        try:
+            done = delete_cup(self._desk.store, brew_id, clock=self._desk.clock)
+        except CoreError as error:
+            self._failed(error)
+            return
+        self._deleted = done.value
+        self.changed.emit(done.touched)
+        self._notice.say(self._desk.words("history_page.deleted", number=number), undo=True)
+
+    def _bring_back(self) -> None:
+        if self._deleted is not None:
+            done = bring_back_cup(self._desk.store, self._deleted, clock=self._desk.clock)
+            self._deleted = None
+            self.changed.emit(done.touched)
+
+    def _choose_export(self) -> None:
         words = self._desk.words
-        parts = [words("history_page.cup_line", number=point.cup.number, date=cells["date"])]
-        parts += [
-            words(f"history_page.said_{name}", text=cells[name])
-            for name in ("setting", "drained", "liking", "verdict")
-            if cells[name]
-        ]
-        lines = [", ".join(parts) + "."]
-        if cells["changed"]:
-            lines.append(words("history_page.said_changed", text=cells["changed"]))
-        if cells["why"]:
-            lines.append(cells["why"])
-        return "\n".join(lines)
+        filters = ";;".join(f"{kind.upper()} (*.{kind})" for kind in ("png", "svg", "csv"))
+        place, chosen = QFileDialog.getSaveFileName(
+            self, words("history_page.export_title"), "", filters
+        )
+        if place:
+            path = Path(place)
+            kind = path.suffix.lstrip(".").lower() or chosen[:3].lower()
+            self.export(path.with_suffix(f".{kind}"), kind)
 
-    def _cells(self, point: HistoryPoint) -> dict[str, str]:
+    def export(self, place: Path, kind: str) -> None:
+        """Write what is shown to a file, whole or not at all."""
+        from halfclick_desktop.plots.export import FORMATS, exported, write_whole
+        from halfclick_desktop.plots.history_plot import HistoryPlot
+
         words = self._desk.words
-        age = "" if point.age_days is None else str(point.age_days)
-        verdict = words(f"verdict.{point.verdict.value}") if point.verdict else ""
-        liking = "" if point.liking is None else f"{point.liking:g}"
-        drained = ""
-        if point.drained_s is not None:
-            drained = words("history_page.time", drained_time_s=point.drained_s)
-        return {
-            "cup": str(point.cup.number),
-            "date": words("history_page.date", date=point.brewed_on),
-            "age": age,
-            "setting": point.setting_text,
-            "drained": drained,
-            "liking": liking,
-            "verdict": verdict,
-            "changed": ", ".join(words.sentence(told(change)) for change in point.changes),
-            "why": words.sentences(point.why),
-        }
+        if kind not in FORMATS or not isinstance(self._plot, HistoryPlot):
+            self._notice.say(words("history_page.no_format", kind=kind))
+            return
+        heads = [words(f"history_page.column_{name}") for name in COLUMNS]
+        rows = [list(cells_of(words, point).values()) for point in self._points()]
+        try:
+            write_whole(place, exported(self._plot.picture(), [heads, *rows], kind))
+        except OSError as error:
+            self._notice.say(words("history_page.not_written", place=str(place), why=str(error)))
+            return
+        self._notice.say(words("history_page.exported", place=str(place)))
 
-    def _fill_table(self, points: tuple[HistoryPoint, ...]) -> None:
-        self._table.blockSignals(True)
-        self._table.setRowCount(len(points))
-        for row, point in enumerate(points):
-            for column, text in enumerate(self._cells(point).values()):
-                self._table.setItem(row, column, QTableWidgetItem(text))
-        self._table.resizeColumnsToContents()
-        self._table.horizontalHeader().setStretchLastSection(True)
-        self._table.blockSignals(False)
+    def _failed(self, error: CoreError) -> None:
+        self._notice.say(self._desk.words.sentence(error))
+
+
+def _read(desk: Desk, coffee_id: UUID) -> tuple[History, Ageing]:
+    """Read a coffee's history; also called off the main thread."""
+    return coffee_history(desk.store, coffee_id), bag_ageing(desk.store, coffee_id)

@@ -55,6 +55,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("H", "keys.sheet_history"),
             ("A", "keys.sheet_accept"),
             ("N", "keys.taste_refuse"),
+            ("?", "keys.rule"),
         ),
     ),
     (
@@ -102,6 +103,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("1, 2", "keys.taste_question"),
             ("F, M, H, L, P, G, Y, N", "keys.taste_complaint"),
             ("N", "keys.taste_refuse"),
+            ("?", "keys.rule"),
         ),
     ),
     (
@@ -111,8 +113,36 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Home, End", "keys.history_ends"),
             ("D", "keys.history_days"),
             ("T", "keys.history_table"),
+            ("A", "history_page.key_age"),
+            ("E", "history_page.key_mend"),
+            ("R", "history_page.key_taste"),
+            ("C", "history_page.key_compare"),
+            ("Del", "history_page.key_delete"),
+            ("X", "history_page.key_export"),
+            ("F", "history_page.key_find"),
         ),
     ),
+    (
+        "rules",
+        (
+            ("Return", "keys.rules_switch"),
+            ("F", "keys.rules_find"),
+            ("N", "keys.rules_new"),
+            ("E", "keys.rules_edit"),
+            ("Delete", "keys.rules_remove"),
+            ("Ctrl+T", "keys.rules_text"),
+            ("Ctrl+Return", "keys.rules_keep"),
+        ),
+    ),
+    (
+        "cup",
+        (
+            ("Return", "cup_page.save"),
+            ("Ctrl+P", "cup_page.key_add"),
+            ("Ctrl+Del", "cup_page.key_remove"),
+        ),
+    ),
+    ("search", (("Return", "search_page.key_open"),)),
     ("forms", (("Up, Down", "keys.day"),)),
 )
 

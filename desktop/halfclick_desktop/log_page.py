@@ -17,7 +17,7 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.field import NumberField, TextField
-from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
 from halfclick_desktop.widgets.slip_entries import SlipEntries
 
@@ -152,6 +152,6 @@ class LogPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):
-            self.save()
+            press_main(self, self._save)
         else:
             super().keyPressEvent(event)

@@ -29,6 +29,7 @@ class SettingsPage(QWidget):
 
     changed = Signal(Touched)
     theme_asked = Signal(str)
+    rules_asked = Signal()
     take_out_asked = Signal()
     bring_in_asked = Signal()
 
@@ -62,6 +63,10 @@ class SettingsPage(QWidget):
         self._folder.clicked.connect(self._open_folder)
         self._copy = QPushButton(words("settings.copy_now"))
         self._copy.clicked.connect(self._copy_asked)
+        self._rules_says = QLabel(words("settings.rules_says"))
+        self._rules_says.setWordWrap(True)
+        self._rules = QPushButton(words("settings.open_rules"))
+        self._rules.clicked.connect(self.rules_asked)
         self._cautions = CautionsPanel(desk)
         self._cautions.changed.connect(self.changed)
         self._exchange = QLabel(words("settings.in_and_out_told"))
@@ -86,6 +91,7 @@ class SettingsPage(QWidget):
             ("settings.you", (self._name, self._device), (self._name_kept,)),
             ("settings.look", (self._theme,), ()),
             ("settings.brewing", (self._drained,), ()),
+            ("settings.rules", (self._rules_says,), (self._rules,)),
             ("settings.journal", (self._place, self._copies), (self._folder, self._copy)),
             ("settings.in_and_out", (self._exchange,), (self._take_out, self._bring_in)),
         )

@@ -8,7 +8,8 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
-from halfclick.model.advice import Answer, Outcome
+from halfclick.model.acts import acts_in
+from halfclick.model.advice import Act, Answer, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.recipe import Change, Lever, Recipe
@@ -39,6 +40,7 @@ class SheetPage(QWidget):
     log_asked = Signal(object)  # bag id
     taste_asked = Signal(object)  # brew id
     history_asked = Signal(object)  # coffee id
+    rule_asked = Signal(str)
     print_asked = Signal(object)  # Planned
 
     def __init__(self, desk: Desk) -> None:
@@ -67,6 +69,7 @@ class SheetPage(QWidget):
         self._advice = AdvicePanel(words, with_headline=False)
         self._advice.accepted.connect(self._accepted)
         self._advice.refused.connect(self._refused)
+        self._advice.rule_asked.connect(self.rule_asked)
         self._reasons = ReasonList(words)
         self._strip = GrindStrip(words)
         self._error = _label("caution")
@@ -152,6 +155,8 @@ class SheetPage(QWidget):
             self._advice.ask_reason()
         elif event.text().lower() == "a" and self._waits_for_answer():
             self._accepted()
+        elif event.text() == "?":
+            self._advice.ask_rule()
         elif name is not None and self._buttons[name].isEnabled():
             self._buttons[name].click()
         else:
@@ -240,6 +245,12 @@ class SheetPage(QWidget):
             raise ValueError("no next cup without a kit")
         return sheet.next.recipe, sheet.next.changes
 
+    def _acts(self, sheet: CoffeeSheet) -> list[Act]:
+        """Return what is to be done that no lever does: by the advice, else by the plan."""
+        if self._waits_for_answer() and sheet.advice is not None:
+            return [sheet.advice.act] if sheet.advice.act else []
+        return sorted(acts_in(sheet.next.why)) if sheet.next else []
+
     def _show_next(self, sheet: CoffeeSheet) -> None:
         while (item := self._lines.takeAt(0)) is not None:
             widget = item.widget()
@@ -255,6 +266,11 @@ class SheetPage(QWidget):
         if recipe.setting is None:
             held.insert(0, Lever.GRIND)
         row = 0
+        acts = self._acts(sheet)
+        for act in acts:
+            text = words(f"act.{act.value}")
+            self._add_line(row, text[:1].upper() + text[1:], moved=True)
+            row += 1
         for lever in moved:
             self._add_line(row, lever_text(words, lever, recipe), moved=True)
             was = lever_text(words, lever, sheet.next_before) if sheet.next_before else ""
@@ -268,7 +284,7 @@ class SheetPage(QWidget):
         ]:
             self._add_line(row, text, moved=False)
             row += 1
-        self._mode.setText(words(f"sheet.mode_{_mode_of(sheet, moved=bool(moved))}"))
+        self._mode.setText(words(f"sheet.mode_{_mode_of(sheet, moved=bool(moved or acts))}"))
 
     def _add_line(self, row: int, text: str, *, moved: bool) -> None:
         mark = ChangeMark(self._desk.words, MarkKind.CHANGED if moved else MarkKind.HELD)

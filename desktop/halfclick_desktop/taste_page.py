@@ -37,6 +37,7 @@ class TastePage(QWidget):
     """Takes what a cup tasted like in twenty seconds, by keyboard alone."""
 
     changed = Signal(Touched)
+    rule_asked = Signal(str)
     tasted = Signal(object)  # the brew's id: saved, and answered or left
 
     def __init__(self, desk: Desk) -> None:
@@ -68,6 +69,7 @@ class TastePage(QWidget):
         self._panel = AdvicePanel(words)
         self._panel.accepted.connect(self._accepted)
         self._panel.refused.connect(self._refused)
+        self._panel.rule_asked.connect(self.rule_asked)
         self._lay_out()
         self._connect()
 
@@ -119,7 +121,9 @@ class TastePage(QWidget):
         self._marks[Mark.SOUR].setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Nothing to read again: what is being typed stays."""
+        """Advise anew where the rules may have changed; what is being typed stays."""
+        if touched & Touched.SETTINGS:
+            self._said()
 
     def entry(self) -> TastingEntry:
         """Return what is typed.
@@ -178,6 +182,8 @@ class TastePage(QWidget):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):
             self.save()
+        elif event.text() == "?":
+            self._panel.ask_rule()
         else:
             super().keyPressEvent(event)
 

@@ -29,6 +29,7 @@ class Ways:
         self._page = pages
         self._desk = desk
         self._coffee_id: UUID | None = None
+        self._from_taste = False  # whether the rule book was opened over a taste
         self._plan_stands = False  # whether the plan page holds a plan not yet brewed
 
     def join(self) -> None:
@@ -57,6 +58,10 @@ class Ways:
         page("guide").finished.connect(self._taste)
         page("taste").tasted.connect(self._brew_tasted)
         page("log").logged.connect(self._taste)
+        page("settings").rules_asked.connect(partial(show, "rules"))
+        page("sheet").rule_asked.connect(self._open_rule)
+        page("taste").rule_asked.connect(self._open_rule)
+        page("rules").left.connect(self._leave_rules)
         page("settings").take_out_asked.connect(partial(show, "take_out"))
         page("settings").bring_in_asked.connect(partial(show, "bring_in"))
         for name in ("sheet", "plan"):
@@ -64,6 +69,12 @@ class Ways:
         page("history").print_asked.connect(self._print_history)
         page("bring_in").brought_in.connect(self._brought_in)
         page("history").sheet_asked.connect(self._open_sheet)
+        page("history").cup_asked.connect(self._open_cup)
+        page("history").taste_asked.connect(self._taste)
+        page("history").compare_asked.connect(self._compare)
+        page("history").search_asked.connect(partial(show, "search"))
+        page("search").brew_asked.connect(self._open_cup)
+        page("cup").left.connect(self._window.back)
 
     def _print_recipe(self, planned: Planned) -> None:
         from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for
@@ -117,6 +128,14 @@ class Ways:
         self._page("history").show_coffee(coffee_id)
         self._window.open_page("history")
 
+    def _open_cup(self, brew_id: UUID) -> None:
+        self._window.open_page("cup")
+        self._page("cup").show_brew(brew_id)
+
+    def _compare(self, one_id: UUID, other_id: UUID) -> None:
+        self._page("compare").show_brews(one_id, other_id)
+        self._window.open_page("compare")
+
     def _open_plan(self, planned: Planned) -> None:
         self._plan_stands = True
         self._page("plan").show_planned(planned)
@@ -167,7 +186,22 @@ class Ways:
     def _brew_tasted(self, brew_id: UUID) -> None:
         self._open_sheet(coffee_of_brew(self._desk.store, brew_id).id)
 
+    def _open_rule(self, name: str) -> None:
+        """Open the rule book at the rule an advice rests on."""
+        # The taste page is not gone back to by the window, but is from here: it was not left.
+        self._from_taste = self._window.current() == "taste"
+        self._window.open_page("rules")
+        self._page("rules").show_rule(name)
+
+    def _leave_rules(self) -> None:
+        if self._from_taste:
+            self._from_taste = False
+            self._window.open_page("taste")
+        else:
+            self._window.back()
+
     def _rail_asked(self, name: str) -> None:
+        self._from_taste = False
         if name == "brew":
             self._brew_asked()
         else:

@@ -40,12 +40,16 @@ RAIL_OF = {
     "taste": "brew",
     "log": "brew",
     "resume": "brew",
+    "rules": "settings",
+    "cup": "history",
+    "compare": "history",
+    "search": "history",
     "take_out": "settings",
     "bring_in": "settings",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
 PASSING = frozenset(
-    {"opening", "first_run", "coffee_form", "guests", "guide", "taste", "log", "resume"}
+    {"opening", "first_run", "coffee_form", "guests", "guide", "taste", "log", "resume", "cup"}
 )
 
 

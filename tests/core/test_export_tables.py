@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 
 from halfclick.errors import CoreError
 from halfclick.model.tasting import Marks, Verdict
+from halfclick.service.coffees import bury_coffee, coffee_of_bag
 from halfclick.service.cups_table import COLUMNS
 from halfclick.service.export import export_tables
-from halfclick.service.record import TastingEntry, record_tasting
+from halfclick.service.record import TastingEntry, correct_drained, record_tasting
 from halfclick.store.exchange.csv_out import FORMULA_STARTS, CsvForm, cell
 from halfclick.store.exchange.lines import KINDS
 from halfclick.store.exchange.progress import Progress, Stopped
@@ -131,3 +132,17 @@ def test_a_number_below_zero_stays_a_number():
 @given(st.text() | st.sampled_from(FORMULA_STARTS).flatmap(lambda s: st.text().map(s.__add__)))
 def test_no_text_begins_as_a_formula_does(text):
     assert not cell(text, CsvForm()).startswith(FORMULA_STARTS)
+
+
+def test_a_brew_that_was_corrected_is_one_row_with_its_taste(store, clock, coffee, cup, taken):
+    brew = cup(coffee("Tarn Hollow"), "18", Verdict.KEEP)
+    correct_drained(store, brew.id, 170.0, clock=clock)
+    (row,) = rows_of(taken() / "cups.csv")
+    assert (row["cup"], row["drained_s"], row["verdict"]) == ("1", "170", "keep")
+
+
+def test_a_coffee_that_was_put_away_is_not_among_the_cups(store, clock, coffee, cup, taken):
+    bag = coffee("Tarn Hollow")
+    cup(bag, "18")
+    bury_coffee(store, coffee_of_bag(store, bag.id).id, clock=clock)
+    assert rows_of(taken() / "cups.csv") == []

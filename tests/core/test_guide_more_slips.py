@@ -198,6 +198,16 @@ def test_an_undershoot_leaves_nothing_to_pour_and_is_kept_with_its_bypass():
     assert (as_advised.value, as_advised.how) == (18.0, How.PLANNED)
 
 
+@pytest.mark.parametrize(
+    ("reads_g", "kinds"),
+    [(238.0, set()), (222.0, {SlipKind.UNDERSHOOT}), (250.0, {SlipKind.OVERSHOOT})],
+)
+def test_what_the_last_reading_shows_is_a_slip_too(reads_g, kinds):
+    led = Led(DRAINED, (160, Kind.FINAL_READING, reads_g))
+    assert led.kinds() == kinds
+    assert led.brew.poured.water_g.value == reads_g
+
+
 def test_a_small_undershoot_is_let_be():
     assert [one.code for one in Led((110, Kind.UNDERSHOOT, 236.0)).at(111).notices] == [
         "slip.undershoot_small"

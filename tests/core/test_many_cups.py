@@ -15,7 +15,7 @@ from halfclick.service.cups import cups_of_coffee, status_of
 from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, record_brew
-from halfclick.store.many import newest_good, recent_marks
+from halfclick.store.many import good_lately, newest_good, recent_marks
 
 
 @pytest.fixture(params=range(6))
@@ -97,3 +97,36 @@ def test_the_newest_marks_come_first(lived_in):
         tastings = sorted(r.all(Tasting), key=lambda one: one.tasted_at, reverse=True)
         marks = recent_marks(r, 3)
     assert [one["sour"] for one in marks] == [one.marks.sour for one in tastings[:3]]
+
+
+def test_the_coffees_lately_good_are_those_whose_newest_tasted_cup_was(lived_in, clock):
+    kit = kit_in_use(lived_in)
+    with lived_in.reading() as r:
+        wanted = {}
+        for coffee in r.all(Coffee):
+            told = [cup for cup in cups_of_coffee(r, coffee.id) if cup.tasting is not None]
+            if told:
+                wanted[coffee.id] = told[-1].is_good
+        found = good_lately(
+            r,
+            grinder_id=kit.grinder.id,
+            water_id=kit.water.id,
+            since=clock() - timedelta(days=60),
+            before=clock() + timedelta(days=1),
+        )
+        untasted = [
+            coffee.id
+            for coffee in r.all(Coffee)
+            if any(
+                cup.tasting is None and cup.brew.corrects_id is not None
+                for cup in cups_of_coffee(r, coffee.id)
+            )
+        ]
+        none = good_lately(
+            r, grinder_id=kit.grinder.id, water_id=None, since=clock(), before=clock()
+        )
+    # A corrected brew that nobody tasted counts as not good; it is told apart in no other way.
+    assert {one: good for one, good in found.items() if one not in untasted} == {
+        one: good for one, good in wanted.items() if one not in untasted
+    }
+    assert none == {}

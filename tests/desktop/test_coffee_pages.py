@@ -316,8 +316,8 @@ def test_history_reads_a_cup_by_arrow_keys_and_shows_the_same_as_a_table(
     qtbot.keyClick(page._plot, Qt.Key.Key_Left)
     assert "Cup 1" in page._readout.text()
     assert "ground at 20" in page._readout.text()
-    assert page._table.rowCount() == 2
-    assert page._table.item(1, 7).text() == "2 steps finer"
+    assert page._table.rows.rowCount() == 2
+    assert page._table.text(1, 7) == "2 steps finer"
     assert "The grind went from 20 to 18." in page._summary.text()
     assert "The grind went from 20 to 18." in page._plot.accessibleDescription()
     page._as_table.click()

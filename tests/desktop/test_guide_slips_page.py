@@ -206,6 +206,29 @@ def test_a_short_brew_is_made_right_in_the_cup_and_kept_as_it_was(begun):
     assert (poured.water_g.value, poured.bypass_g.value) == (222.0, 18.0)
 
 
+@pytest.mark.parametrize(("typed", "bypass_g"), [("18", 18.0), ("", None)])
+def test_a_brew_found_short_at_the_end_offers_water_for_the_cup(begun, typed, bypass_g):
+    bo = led(begun(), 160)
+    bo.press(Qt.Key.Key_Space)
+    bo.type("222")
+    bo.press(Qt.Key.Key_Return)
+    assert "18 g of water in the cup makes it as strong as planned" in bo.sees()
+    bo.type(typed)
+    bo.press(Qt.Key.Key_Return)
+    kept = bo.kept()
+    assert (kept.poured.water_g.value, kept.poured.bypass_g.value) == (222.0, bypass_g)
+    assert SlipKind.UNDERSHOOT in {one.kind for one in kept.slips}
+
+
+def test_a_brew_left_at_its_last_question_can_be_ended(begun):
+    bo = led(begun(), 160)
+    bo.press(Qt.Key.Key_Space)
+    bo.type("222")
+    bo.press(Qt.Key.Key_Return, Qt.Key.Key_Escape)
+    bo.press(Qt.Key.Key_Return)
+    assert bo.kept().poured.water_g.value == 222.0
+
+
 def test_a_bloom_that_ran_long_is_one_key_and_return(begun):
     bo = led(begun(), 65)
     bo.type("g")

@@ -37,6 +37,8 @@ def kept(store):
 
 def test_a_slip_that_is_chosen_is_kept_and_mends_what_was_read(page, store):
     plan = page._planned.recipe
+    choose(page, SlipKind.UNTARED_DOSE)
+    assert "as the scale read it" in page._slips.kind._hint.text()
     page._water.line.setText(f"{plan.water_g + plan.dose_g:g}")
     choose(page, SlipKind.UNTARED_DOSE)
     page.save()
@@ -59,7 +61,8 @@ def test_two_slips_are_listed_and_one_is_taken_off_with_delete(page, qtbot, stor
     choose(page, SlipKind.RINSE_LEFT, "40")
     qtbot.mouseClick(page._slips._add, Qt.MouseButton.LeftButton)
     choose(page, SlipKind.LATE_CLOCK, "20")
-    qtbot.mouseClick(page._slips._add, Qt.MouseButton.LeftButton)
+    page._slips._add.setFocus()
+    qtbot.keyClick(page._slips._add, Qt.Key.Key_Return)
     listed = page._slips._listed
     assert listed.count() == 2
     assert listed.accessibleName()

@@ -19,6 +19,7 @@ from halfclick.store.exchange import journal_json
 from halfclick.store.exchange.journal_json import KINDS, schema
 from halfclick.store.exchange.progress import Progress, Stopped
 from halfclick.store.opening import open_store
+from halfclick.store.rows import TABLES
 
 SCHEMA = Path(halfclick_resources.__path__[0]) / "schemas" / "journal-1.json"
 
@@ -82,6 +83,10 @@ def test_every_record_of_every_kind_is_taken_out_with_its_stamps(full, out, reco
     assert stamps["person_id"] == str(full.person.id)
     assert stamps["device_id"] == str(full.device.id)
     assert stamps["written_at"] == "2026-11-25T08:00:00Z"
+
+
+def test_no_kind_is_left_out():
+    assert set(KINDS.values()) == set(TABLES)
 
 
 def test_the_document_is_what_its_schema_says(full, out):
@@ -180,7 +185,7 @@ def refused(bring, store, words, document) -> str:
         ("", "not written as JSON"),
         ("not json", "not written as JSON"),
         ('{"format": "halfclick-journal', "a text has no end"),
-        ('"\\"' * 1000, "not written as JSON"),
+        ('"\\"' * 1000, "not a journal"),
         ("[]", "not a journal"),
         ("{}", "not a journal"),
         ('{"format": 3}', "not a journal"),
@@ -280,9 +285,21 @@ def test_a_file_beyond_the_limit_is_refused(other, bring, words, monkeypatch):
     assert "larger than 1 MB" in refused(bring, other, words, " " * 1_000_001)
 
 
-def test_more_records_than_the_limit_are_refused(other, bring, words, monkeypatch):
-    monkeypatch.setattr(journal_json, "MOST_RECORDS", 10)
-    assert "more than 10 records" in refused(bring, other, words, document_of(coffees=[1] * 20))
+def test_more_things_than_the_limit_are_refused(other, bring, words, monkeypatch):
+    monkeypatch.setattr(journal_json, "MOST_THINGS", 10)
+    assert "more than 10 things" in refused(bring, other, words, document_of(coffees=[{}] * 20))
+
+
+def test_a_record_beyond_the_limit_is_refused(other, bring, words, monkeypatch):
+    monkeypatch.setattr(journal_json, "MOST_IN_A_RECORD", 1000)
+    line = coffee_line(note="x" * 1001)
+    assert "larger than 1000 bytes" in refused(bring, other, words, document_of(coffees=[line]))
+
+
+def test_brackets_and_quotes_in_a_text_are_text(other, bring):
+    texts = ["[" * 100, '{"', '"}', "\\", '\\"[', "\\\\]", "]]", '""', "\n[\t{"]
+    lines = [coffee_line(note=text * 3, name=f"n{text}") for text in texts]
+    assert bring(other, document_of(coffees=lines))["coffees"].new == len(texts)
 
 
 def test_a_stop_while_it_is_written_keeps_nothing(full, other, out, tmp_path, clock):

@@ -70,10 +70,8 @@ def is_odd_reading(guide: Guide, reading_g: float) -> bool:
 def _water(guide: Guide) -> Reading:
     if guide.total_is_lost:
         return _water_without_total(guide)
-    # Once the dripper was lifted, the scale no longer reads the water that was poured.
-    whole = guide.carries is ScaleCarries.DRIPPER_AND_SERVER and not guide.lifted
-    if guide.final_g is not None and whole:
-        return _read(guide, max(guide.final_g - guide.offset_g, 0.0))
+    if guide.final_water_g is not None:
+        return _read(guide, guide.final_water_g)
     return _water_at_last_reading(guide) or _water_as_led(guide)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from halfclick.model.departures import SMALL_WATER_SHARE
 from halfclick.model.kit import DrainedRule, DripperMaterial, ScaleCarries
 from halfclick.model.recipe import Recipe
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
@@ -107,9 +108,25 @@ class Guide:
 
     @property
     def undershot_g(self) -> float | None:
-        """All the water of a brew that ended short, g; water that was in stays in."""
+        """All the water of a brew that ended short, g; water that was in stays in.
+
+        It was noted as short, or the last reading showed it.
+        """
         noted = self.noted(GuideEventKind.UNDERSHOOT)
-        return None if noted is None else max(self._true_g(noted), self.overshot_g or 0.0)
+        short_g = self.final_water_g if noted is None else self._true_g(noted)
+        least_g = self.plan.water_g * (1.0 - SMALL_WATER_SHARE)
+        if short_g is None or (noted is None and short_g >= least_g):
+            return None
+        return max(short_g, self.overshot_g or 0.0)
+
+    @property
+    def final_water_g(self) -> float | None:
+        """All the water as the last reading shows it, g; None where it shows no water."""
+        both = self.carries is ScaleCarries.DRIPPER_AND_SERVER
+        if self.final_g is None or not both or self.lifted or self.total_is_lost:
+            return None
+        # Once the dripper was lifted, the scale no longer reads the water that was poured.
+        return max(self.final_g - self.offset_g, 0.0)
 
     def offset_in(self, pour: int, by_s: float | None = None) -> float:
         """Return how much the scale reads too high in a pour, g; the bloom is 0.

@@ -11,10 +11,11 @@ from halfclick.brewing.finish import (
     READ_SD_G,
     UNWEIGHED,
 )
-from halfclick.brewing.slips import SMALL_SHARE, weight_of
+from halfclick.brewing.slips import weight_of
 from halfclick.errors import BadInput
 from halfclick.model.brew import UNKNOWN, How, Poured, Reading, Slip, SlipKind
 from halfclick.model.cup import RETAINED_G_PER_G
+from halfclick.model.departures import SMALL_WATER_SHARE
 from halfclick.model.recipe import Recipe
 
 # The size a slip must have to be logged, in its own unit; those not here have none.
@@ -83,7 +84,7 @@ def slips_logged(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> tuple
     if told or water.value is None or water.how in {How.PLANNED, How.ESTIMATED}:
         return slips
     over_g = water.value - plan.water_g
-    if abs(over_g) <= SMALL_SHARE * plan.water_g:
+    if abs(over_g) <= SMALL_WATER_SHARE * plan.water_g:
         return slips
     kind = SlipKind.OVERSHOOT if over_g > 0 else SlipKind.UNDERSHOOT
     return (*slips, Slip(kind=kind, amount=abs(over_g)))

@@ -3,7 +3,6 @@
 from halfclick.brewing.cold_dripper import most_lost_c
 from halfclick.brewing.guide import Guide
 from halfclick.brewing.slips import (
-    SMALL_SHARE,
     bypass_added_g,
     bypass_needed_g,
     long_bloom_over_s,
@@ -11,7 +10,7 @@ from halfclick.brewing.slips import (
 )
 from halfclick.brewing.steps import TOP_UP_UNTIL_S, bloom_end_s, pours_end_s, total_g
 from halfclick.model.cup import NOTICED_STRENGTH, beverage_g, usual_strength
-from halfclick.model.departures import WATER_SHARE
+from halfclick.model.departures import SMALL_WATER_SHARE, WATER_SHARE
 from halfclick.model.kit import ScaleCarries
 from halfclick.model.under_way import GuideEventKind
 from halfclick.wording import Message
@@ -86,7 +85,7 @@ def _water_notices(guide: Guide) -> list[Message]:
 
 def _over_notices(guide: Guide, poured_g: float) -> list[Message]:
     plan = guide.plan
-    if poured_g <= plan.water_g * (1.0 + SMALL_SHARE):
+    if poured_g <= plan.water_g * (1.0 + SMALL_WATER_SHARE):
         return [Message("slip.overshoot_small", {"over_g": poured_g - plan.water_g})]
     found = _strength_notices(guide, poured_g)
     before, after = (usual_strength(plan.dose_g, water) for water in (plan.water_g, poured_g))
@@ -105,7 +104,7 @@ def _over_notices(guide: Guide, poured_g: float) -> list[Message]:
 
 def _short_notices(guide: Guide, poured_g: float) -> list[Message]:
     plan = guide.plan
-    if poured_g >= plan.water_g * (1.0 - SMALL_SHARE):
+    if poured_g >= plan.water_g * (1.0 - SMALL_WATER_SHARE):
         return [Message("slip.undershoot_small", {"missing_g": missing_g(guide)})]
     found = _strength_notices(guide, poured_g)
     found += _bypass_notices(guide)

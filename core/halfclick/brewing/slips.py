@@ -5,12 +5,8 @@ import math
 from halfclick.brewing.guide import Guide, Noted
 from halfclick.brewing.steps import total_g
 from halfclick.model.brew import Slip, SlipKind
-from halfclick.model.departures import WATER_SHARE
+from halfclick.model.departures import SMALL_WATER_SHARE, WATER_SHARE
 from halfclick.model.under_way import GuideEventKind
-
-# Within this share of the water nobody tastes it (common practice, no source); beyond
-# `WATER_SHARE` the cup tests nothing and the plan is brewed again.
-SMALL_SHARE = 0.03
 
 # How far a cup counts after each slip: our own defaults, no source; they multiply.
 _WEIGHTS = {
@@ -28,7 +24,7 @@ _WEIGHTS = {
     SlipKind.COLD_DRIPPER: 0.6,
 }
 # Too much or too little water, by its share of the plan's.
-_WATER_WEIGHTS = ((SMALL_SHARE, 0.9), (WATER_SHARE, 0.6), (math.inf, 0.3))
+_WATER_WEIGHTS = ((SMALL_WATER_SHARE, 0.9), (WATER_SHARE, 0.6), (math.inf, 0.3))
 _BY_WATER = frozenset({SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT})
 
 _KINDS = {
@@ -55,11 +51,21 @@ def slips_of(guide: Guide) -> tuple[Slip, ...]:
         if noted.kind in _KINDS
     ]
     planned_g = guide.plan.water_g
-    if guide.overshot_g is not None and guide.overshot_g > planned_g:
-        slips.append(Slip(kind=SlipKind.OVERSHOOT, amount=guide.overshot_g - planned_g))
+    over_g = _over_g(guide)
+    if over_g:
+        slips.append(Slip(kind=SlipKind.OVERSHOOT, amount=over_g))
     elif guide.undershot_g is not None and guide.undershot_g < planned_g:
         slips.append(Slip(kind=SlipKind.UNDERSHOOT, amount=planned_g - guide.undershot_g))
     return tuple(slips)
+
+
+def _over_g(guide: Guide) -> float:
+    """Return how much too much went in, as it was noted or as the end showed, g."""
+    planned_g, final_g = guide.plan.water_g, guide.final_water_g
+    noted_g = max((guide.overshot_g or 0.0) - planned_g, 0.0)
+    if noted_g or final_g is None or final_g <= planned_g * (1.0 + SMALL_WATER_SHARE):
+        return noted_g
+    return final_g - planned_g
 
 
 def weight_of(slips: tuple[Slip, ...], water_g: float) -> float:

@@ -29,6 +29,30 @@ class Outcome(StrEnum):
     CONFIRM = "confirm"  # one good cup: brew it once more
     IMMERSION = "immersion"  # one long steep: is it the recipe at all?
     NOTHING = "nothing"  # too little was said to advise
+    ACT = "act"  # the recipe again, with one thing done that no lever does
+    STOP = "stop"  # it is not the recipe: stop dialling in
+
+
+class Act(StrEnum):
+    """One thing to do that moves no lever; it is the one change of its brew."""
+
+    WAIT_COOL = "wait_cool"
+    CHECK_AGE = "check_age"
+    LET_REST = "let_rest"
+    FRESH_BAG = "fresh_bag"
+    RINSE_PAPER = "rinse_paper"
+    WHITE_PAPER = "white_paper"
+    OTHER_PAPER = "other_paper"
+    FREE_PAPER = "free_paper"
+    SWAP_WATER = "swap_water"
+    UNSOFTENED_WATER = "unsoftened_water"
+    CLEAN_GRINDER = "clean_grinder"
+    CHECK_DOSE = "check_dose"
+    LONGER_BLOOM = "longer_bloom"
+    WIDER_CIRCLES = "wider_circles"
+    GENTLE_SWIRL = "gentle_swirl"
+    LEVEL_DRIPPER = "level_dripper"
+    CENTRE_FINISH = "centre_finish"
 
 
 class Noticed(StrEnum):
@@ -47,11 +71,15 @@ class RunnerUp:
     changes: tuple[Change, ...]
     recipe: Recipe
     evidence: Evidence
+    act: Act | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
-    """What to do next after a cup, with everything a person needs to believe or refuse it."""
+    """What to do next after a cup, with everything a person needs to believe or refuse it.
+
+    `title` is the rule in plain words; `own_rule` says that the person wrote it.
+    """
 
     outcome: Outcome
     rule: str
@@ -68,6 +96,9 @@ class Advice:
     mind_changer: Message | None = None
     this_cup: tuple[Message, ...] = ()
     runner_up: RunnerUp | None = None
+    act: Act | None = None
+    title: Message | None = None
+    own_rule: bool = False
 
 
 class Answer(StrEnum):

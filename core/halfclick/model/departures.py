@@ -6,6 +6,8 @@ from halfclick.wording import Message
 # Beyond these the cup tests nothing and the plan is brewed again (our own defaults, from the
 # trade's habit of repeating a brew that went wrong).
 WATER_SHARE = 0.05
+# Within this share of the water nobody tastes it (common practice, no source).
+SMALL_WATER_SHARE = 0.03
 DOSE_G = 0.5
 TEMPERATURE_C = 3.0
 POUR_TIMING_S = 20.0

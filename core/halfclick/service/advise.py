@@ -3,27 +3,25 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
-from functools import cache
 from statistics import median
 from uuid import UUID, uuid4
 
-from halfclick.model.advice import Advice, Answer, Outcome, Proposal
+from halfclick.model.advice import Advice, Answer, Proposal
 from halfclick.model.brew import Brew
-from halfclick.model.coffee import Bag, Coffee, Lot, age_days
+from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.preference import Preference
-from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Mark, Tasting
-from halfclick.service.cups import Cup, answers_to, cups_of_coffee, same_recipe
+from halfclick.service.around import context_of
+from halfclick.service.cups import Cup, answers_to, cups_of_coffee
 from halfclick.service.done import Done, Touched
-from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import kit_of
 from halfclick.service.limits import limits_of
 from halfclick.service.record import TastingEntry, tasting_of
+from halfclick.service.rule_book import rules_in_force
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import recent_marks
-from halfclick.taste.case import Context, case_of
+from halfclick.taste.case import case_of
 from halfclick.taste.diagnosis import diagnose
-from halfclick.taste.rules import Rule, load_rules
 
 # A person's usual use of a mark is known from so many tastings on (our own default).
 USUAL_FROM = 5
@@ -45,10 +43,7 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
         cups = _cups(r, brew)
         usual = _usual(r)
         allowed = two_changes_allowed(r)
-        bag = r.get(Bag, brew.bag_id)
-        lot = r.get(Lot, bag.lot_id)
-        roast = r.get(Coffee, lot.coffee_id).roast
-        steeped_from = _steeped_from(r, brew)
+        rules = rules_in_force(r)
     here = next((index for index, cup in enumerate(cups) if cup.brew.id == brew.id), len(cups))
     if entry is not None:
         tasting: Tasting | None = tasting_of(brew_id, entry, brew.started_at)
@@ -59,25 +54,17 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
     kit = kit_of(store, brew.kit)
     kit = replace(kit, kitchen=replace(kit.kitchen, drained_rule=brew.drained_rule))
     limits = limits_of(store, brew.plan, kit)
-    earlier = cups[:here]
+    with store.reading() as r:
+        context = context_of(r, brew, tasting, cups[:here], kit, two_allowed=allowed)
     case = case_of(
         brew,
         tasting,
         shape=kit.dripper.shape,
         band=limits.band,
         usual=usual,
-        context=Context(
-            fruitless=changes_without_gain(earlier, brew, tasting),
-            good_before=any(
-                cup.is_good and same_recipe(cup.brew.plan, brew.plan) for cup in earlier
-            ),
-            roast=roast,
-            age_days=age_days(lot, bag, brew.started_at.date()),
-            steeped_from=steeped_from,
-            two_allowed=allowed,
-        ),
+        context=context,
     )
-    return diagnose(case, limits, rules())
+    return diagnose(case, limits, rules)
 
 
 def is_answered(store: Store, brew_id: UUID) -> bool:
@@ -115,12 +102,6 @@ def answer(
     return Done(proposal, Touched.BREWS | Touched.COFFEES)
 
 
-@cache
-def rules() -> tuple[Rule, ...]:
-    """Return the rule set that comes with the program, read once."""
-    return load_rules()
-
-
 def two_changes_allowed(r: Reader) -> bool:
     """Return whether this person lets an advice move two levers at once."""
     choices = r.all(Preference, key=TWO_CHANGES)
@@ -143,14 +124,6 @@ def _newest(r: Reader, brew: Brew) -> Brew:
     while brew.id in later:
         brew = later[brew.id]
     return brew
-
-
-def _steeped_from(r: Reader, brew: Brew) -> Recipe | None:
-    """Return the recipe a long steep was to be told from; None for any other brew."""
-    proposal = r.find(Proposal, brew.proposal_id) if brew.proposal_id else None
-    if proposal is None or proposal.outcome is not Outcome.IMMERSION:
-        return None
-    return r.get(Brew, proposal.brew_id).plan
 
 
 def _cups(r: Reader, brew: Brew) -> tuple[Cup, ...]:

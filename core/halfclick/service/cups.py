@@ -10,6 +10,7 @@ from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.recipe import Recipe
 from halfclick.model.size import same_size
 from halfclick.model.tasting import Tasting, Verdict
+from halfclick.store.finding import brews_of, tastings_of
 from halfclick.store.journal import Reader, Store
 
 GOOD_LIKING = 7.0
@@ -28,6 +29,8 @@ class Status(StrEnum):
 class Cup:
     """A brew with its newest tasting, numbered from 1 within its coffee.
 
+    `earlier_ids` are the identities of the brews that this one corrects, the newest first.
+
     `scaled`: it was brewed at another size than the brew it came from, as for guests. Its clock
     and its grind say nothing of the recipe it came from.
     """
@@ -35,6 +38,7 @@ class Cup:
     number: int
     brew: Brew
     tasting: Tasting | None = None
+    earlier_ids: tuple[UUID, ...] = ()
     scaled: bool = False
 
     @property
@@ -55,13 +59,12 @@ def bags_of(r: Reader, coffee_id: UUID) -> list[Bag]:
 
 def cups_of_coffee(r: Reader, coffee_id: UUID) -> tuple[Cup, ...]:
     """Return every cup of a coffee in the order they were brewed."""
-    brews = [brew for bag in bags_of(r, coffee_id) for brew in r.all(Brew, bag_id=bag.id)]
-    return _numbered(r, brews)
+    return _joined(r, brews_of(r, coffee_id=coffee_id), tastings_of(r, coffee_id=coffee_id))
 
 
 def cups_of_bag(r: Reader, bag_id: UUID) -> tuple[Cup, ...]:
     """Return every cup of a bag in the order they were brewed."""
-    return _numbered(r, r.all(Brew, bag_id=bag_id))
+    return _joined(r, brews_of(r, bag_id=bag_id), tastings_of(r, bag_id=bag_id))
 
 
 def coffee_of_brew(store: Store, brew_id: UUID) -> Coffee:
@@ -119,18 +122,41 @@ def same_recipe(one: Recipe, other: Recipe) -> bool:
     )
 
 
-def _numbered(r: Reader, brews: list[Brew]) -> tuple[Cup, ...]:
-    ordered = sorted(brews, key=lambda brew: brew.started_at)
-    known = {brew.id: brew for brew in brews}
-    return tuple(
-        Cup(
-            number=index + 1,
-            brew=brew,
-            tasting=newest_tasting(r, brew),
-            scaled=_is_scaled(r, brew, known),
+def _joined(r: Reader, written: list[Brew], tastings: list[Tasting]) -> tuple[Cup, ...]:
+    """Return cups of brews in the order they were written, corrected ones among them."""
+    by_id = {brew.id: brew for brew in written}
+    followed = {brew.corrects_id for brew in written}
+    tasted: dict[UUID, list[Tasting]] = {}
+    for tasting in tastings:
+        tasted.setdefault(tasting.brew_id, []).append(tasting)
+    earlier = {brew.id: _earlier(brew, by_id) for brew in written if brew.id not in followed}
+    # Two that correct the same brew, as two merged journals may hold: the last one written stands.
+    standing = {(ids[-1] if ids else brew_id): by_id[brew_id] for brew_id, ids in earlier.items()}
+    cups: list[Cup] = []
+    ordered = sorted(standing.values(), key=lambda brew: brew.started_at)
+    for number, brew in enumerate(ordered, start=1):
+        ids = earlier[brew.id]
+        found = [one for brew_id in (brew.id, *ids) for one in tasted.get(brew_id, ())]
+        newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
+        cups.append(
+            Cup(
+                number=number,
+                brew=brew,
+                tasting=newest,
+                earlier_ids=ids,
+                scaled=_is_scaled(r, brew, by_id),
+            )
         )
-        for index, brew in enumerate(ordered)
-    )
+    return tuple(cups)
+
+
+def _earlier(brew: Brew, by_id: dict[UUID, Brew]) -> tuple[UUID, ...]:
+    ids: list[UUID] = []
+    before: Brew | None = brew
+    while before is not None and before.corrects_id is not None and before.corrects_id not in ids:
+        ids.append(before.corrects_id)
+        before = by_id.get(before.corrects_id)
+    return tuple(ids)
 
 
 def _is_scaled(r: Reader, brew: Brew, known: dict[UUID, Brew]) -> bool:
@@ -159,9 +185,9 @@ def newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
 
 
 def _written_as(r: Reader, brew: Brew) -> list[UUID]:
-    """Return a brew's identity and those it corrects: it keeps the tastings of them all."""
+    """Return a brew's identity and those it corrects: answers to any of them are its own."""
     ids = [brew.id]
-    while brew.corrects_id is not None:
+    while brew.corrects_id is not None and brew.corrects_id not in ids:
         brew = r.get(Brew, brew.corrects_id)
         ids.append(brew.id)
     return ids

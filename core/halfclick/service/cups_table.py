@@ -11,7 +11,7 @@ from halfclick.model.cup import RETAINED_G_PER_G, extraction_from_water, extract
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper, Paper
 from halfclick.model.tasting import Mark, Marks, Tasting
-from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.cups import Cup
 from halfclick.store.journal import Reader
 from halfclick.wording import Message
 
@@ -72,14 +72,14 @@ def cup_rows(r: Reader, said: Said, zone: tzinfo | None) -> Iterator[dict[str, o
     grinders = {one.id: one.name for one in r.all(Grinder)}
     drippers = {one.id: one.name for one in r.all(Dripper)}
     papers: dict[UUID | None, str] = {one.id: one.name for one in r.all(Paper)}
-    bags: dict[UUID, tuple[Lot, Bag]] = {}
+    lots = {one.id: one for one in r.all(Lot)}
+    bags = {one.id: one for one in r.all(Bag)}
+    coffee_of = {bag.id: lots[bag.lot_id].coffee_id for bag in bags.values() if bag.lot_id in lots}
+    cups = _cups_by_coffee(r, coffee_of)
     for coffee in r.all(Coffee):
-        for cup in cups_of_coffee(r, coffee.id):
-            kit, bag_id = cup.brew.kit, cup.brew.bag_id
-            if bag_id not in bags:
-                bag = r.get(Bag, bag_id)
-                bags[bag_id] = r.get(Lot, bag.lot_id), bag
-            lot, bag = bags[bag_id]
+        for cup in cups.get(coffee.id, []):
+            kit, bag = cup.brew.kit, bags[cup.brew.bag_id]
+            lot = lots[bag.lot_id]
             yield {
                 "coffee": coffee.name,
                 "roaster": coffee.roaster,
@@ -94,6 +94,27 @@ def cup_rows(r: Reader, said: Said, zone: tzinfo | None) -> Iterator[dict[str, o
                 **_of_tasting(cup.tasting),
                 **_measured(cup),
             }
+
+
+def _cups_by_coffee(r: Reader, coffee_of: dict[UUID, UUID]) -> dict[UUID, list[Cup]]:
+    """Return every coffee's cups, oldest first, in few readings of the whole journal."""
+    corrects = {brew.id: brew.corrects_id for brew in r.all(Brew, corrected=True)}
+    tastings: dict[UUID, list[Tasting]] = {}
+    for tasting in r.all(Tasting):
+        tastings.setdefault(tasting.brew_id, []).append(tasting)
+    cups: dict[UUID, list[Cup]] = {}
+    for brew in sorted(r.all(Brew), key=lambda brew: brew.started_at):
+        if brew.bag_id not in coffee_of:
+            continue
+        found: list[Tasting] = []
+        written: UUID | None = brew.id
+        while written is not None:  # it keeps the tastings of what it corrects
+            found += tastings.get(written, [])
+            written = corrects.get(written)
+        newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
+        of_coffee = cups.setdefault(coffee_of[brew.bag_id], [])
+        of_coffee.append(Cup(number=len(of_coffee) + 1, brew=brew, tasting=newest))
+    return cups
 
 
 def _of_brew(cup: Cup, said: Said, zone: tzinfo | None) -> dict[str, object]:

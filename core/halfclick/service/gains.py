@@ -2,6 +2,7 @@
 
 from itertools import pairwise
 
+from halfclick.model.acts import acts_in
 from halfclick.model.brew import Brew
 from halfclick.model.size import same_size
 from halfclick.model.tasting import Mark, Tasting, Verdict
@@ -34,7 +35,9 @@ def changes_without_gain(earlier: tuple[Cup, ...], brew: Brew, tasting: Tasting)
     tasted.append((brew, tasting))
     count = 0
     for (_, before), (changed, after) in reversed(list(pairwise(tasted))):
-        if not changed.changes or gained(before, after) is not False:
+        # An act that moves no lever is the one change of its brew too.
+        is_change = changed.changes or acts_in(changed.why)
+        if not is_change or gained(before, after) is not False:
             break
         count += 1
     return count
@@ -47,9 +50,16 @@ def gained(before: Tasting, after: Tasting) -> bool | None:
     if before.liking is not None and after.liking is not None:
         return after.liking >= before.liking + LIKING_GAIN
     wrong_before, wrong_after = _wrong(before), _wrong(after)
+    fewer = _fewer_words(before, after)
     if wrong_before is None or wrong_after is None:
-        return None
-    return wrong_after <= wrong_before - FAULTS_GAIN
+        return fewer
+    return wrong_after <= wrong_before - FAULTS_GAIN or bool(fewer and wrong_after <= wrong_before)
+
+
+def _fewer_words(before: Tasting, after: Tasting) -> bool | None:
+    """Return whether a complaint is gone and none came; None where there was none to go."""
+    was, now = set(before.complaints), set(after.complaints)
+    return now < was if was else None
 
 
 def _wrong(tasting: Tasting) -> float | None:

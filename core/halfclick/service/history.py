@@ -11,8 +11,12 @@ from halfclick.model.grinder import Grinder, Zero, ZeroReason
 from halfclick.model.recipe import Change
 from halfclick.model.tasting import Verdict
 from halfclick.service.cups import Cup, Status, cups_of_coffee, status_of
+from halfclick.store.finding import coffee_names, count_of
 from halfclick.store.journal import Reader, Store
 from halfclick.wording import Message, clock
+
+# Cups that are read within a few hundredths of a second (measured; our own bound).
+LONG = 150
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,13 +65,13 @@ def coffee_history(store: Store, coffee_id: UUID) -> History:
     with store.reading() as r:
         coffee = r.get(Coffee, coffee_id)
         cups = cups_of_coffee(r, coffee_id)
-        ages = {cup.brew.id: _age(r, cup) for cup in cups}
-        names = {cup.brew.id: r.get(Grinder, cup.brew.kit.grinder_id).name for cup in cups}
+        ages = ages_of(r, cups)
+        grinders = {cup.brew.kit.grinder_id for cup in cups}
+        names = {grinder_id: r.get(Grinder, grinder_id).name for grinder_id in grinders}
     breaks = breaks_between(store, cups)
     numbers = {cup.brew.id: cup.number for cup in cups}
     for cup in cups:
-        if cup.brew.corrects_id is not None:
-            numbers[cup.brew.corrects_id] = cup.number
+        numbers.update(dict.fromkeys(cup.earlier_ids, cup.number))
     points: list[HistoryPoint] = []
     for cup in cups:
         before = points[-1] if points else None
@@ -80,6 +84,18 @@ def coffee_history(store: Store, coffee_id: UUID) -> History:
         summary=summary_of(coffee, found, status_of(cups)),
         chain=chain_of(found),
     )
+
+
+def coffees_by_name(store: Store) -> list[tuple[UUID, str]]:
+    """Return every coffee's identity and name, the one brewed last first."""
+    with store.reading() as r:
+        return coffee_names(r)
+
+
+def is_long(store: Store, coffee_id: UUID) -> bool:
+    """Return whether a coffee has so many cups that its history takes a while to read."""
+    with store.reading() as r:
+        return count_of(r, coffee_id) > LONG
 
 
 def breaks_between(store: Store, cups: tuple[Cup, ...]) -> dict[UUID, ZeroReason]:
@@ -103,8 +119,10 @@ def chain_of(points: tuple[HistoryPoint, ...]) -> tuple[HistoryPoint, ...]:
     by_number = {point.cup.number: point for point in points}
     chain: list[HistoryPoint] = []
     point = points[-1] if points else None
-    while point is not None and point not in chain:
+    seen: set[int] = set()
+    while point is not None and point.cup.number not in seen:
         chain.append(point)
+        seen.add(point.cup.number)
         parent = point.parent_number
         point = by_number.get(parent) if parent is not None else None
     return tuple(reversed(chain))
@@ -121,7 +139,9 @@ def summary_of(
     if set_at:
         messages.append(
             Message(
-                "history.settings" if len(set_at) > 1 else "history.setting",
+                "history.settings"
+                if len({point.steps for point in set_at}) > 1
+                else "history.setting",
                 {"first": set_at[0].setting_text, "last": set_at[-1].setting_text},
             )
         )
@@ -136,9 +156,16 @@ def summary_of(
     return tuple(messages)
 
 
-def _age(r: Reader, cup: Cup) -> int | None:
-    bag = r.get(Bag, cup.brew.bag_id)
-    return age_days(r.get(Lot, bag.lot_id), bag, cup.brew.started_at.date())
+def ages_of(r: Reader, cups: tuple[Cup, ...]) -> dict[UUID, int | None]:
+    """Return how old the bag was, by brew, in days."""
+    bags = {bag_id: r.get(Bag, bag_id) for bag_id in {cup.brew.bag_id for cup in cups}}
+    lots = {bag.id: r.get(Lot, bag.lot_id) for bag in bags.values()}
+    return {
+        cup.brew.id: age_days(
+            lots[cup.brew.bag_id], bags[cup.brew.bag_id], cup.brew.started_at.date()
+        )
+        for cup in cups
+    }
 
 
 def _point(
@@ -166,7 +193,7 @@ def _point(
         changes=brew.changes,
         why=brew.why,
         parent_number=numbers.get(brew.parent_id) if brew.parent_id else None,
-        grinder_name=names[brew.id],
+        grinder_name=names[brew.kit.grinder_id],
         break_before=breaks.get(brew.id),
         grinder_changed=previous != brew.kit.grinder_id,
     )

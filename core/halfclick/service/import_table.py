@@ -58,11 +58,16 @@ class BroughtIn:
 
 
 def first_rows(
-    table: Table, matching: Matching, *, clock: Callable[[], datetime], zone: tzinfo | None = None
+    table: Table,
+    matching: Matching,
+    *,
+    clock: Callable[[], datetime],
+    zone: tzinfo | None = None,
+    most: int = 40,
 ) -> tuple[CupRow | BadRow, ...]:
-    """Return what the sample rows of a table come to, without line numbers of the file."""
+    """Return what the first rows of a table come to, numbered as rows of the sheet."""
     reader = RowReader(matching, zone, clock())
-    return tuple(reader.read(line, row) for line, row in enumerate(table.sample, start=2))
+    return tuple(reader.read(line, row) for line, row in enumerate(table.sample[:most], start=2))
 
 
 def gather(

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TypeVar
 from uuid import UUID, uuid4
 
 from halfclick.brewing.finish import (
@@ -20,7 +21,26 @@ from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting
 from halfclick.service.done import Done, Touched
 from halfclick.service.kitchens import KitView, used
 from halfclick.service.plan import Planned
-from halfclick.store.journal import Store
+from halfclick.store.journal import Reader, Store
+
+F = TypeVar("F", Brew, Tasting)
+
+
+# What can be typed of a brew, lowest and highest.
+BREW_BOUNDS = {
+    "dose_g": (1.0, 500.0),
+    "water_g": (5.0, 20_000.0),
+    "temperature_c": (1.0, 101.0),
+    "drained_s": (5.0, 86_400.0),
+    "beverage_g": (1.0, 20_000.0),
+}
+_SD = {
+    "dose_g": DOSE_SD_G,
+    "water_g": READ_SD_G,
+    "temperature_c": TEMPERATURE_SD_C,
+    "drained_s": CLOCK_SD_S,
+    "beverage_g": READ_SD_G,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,13 +60,7 @@ class BrewEntry:
     note: str = ""
 
     def __post_init__(self) -> None:
-        for name, low, high in (
-            ("dose_g", 1.0, 500.0),
-            ("water_g", 5.0, 20_000.0),
-            ("temperature_c", 1.0, 101.0),
-            ("drained_s", 5.0, 86_400.0),
-            ("beverage_g", 1.0, 20_000.0),
-        ):
+        for name, (low, high) in BREW_BOUNDS.items():
             value = getattr(self, name)
             if value is not None and not low <= value <= high:
                 raise BadInput(f"record.bad_{name}", given=value)
@@ -79,15 +93,25 @@ def record_brew(
 
 
 def correct_brew(
-    store: Store, brew_id: UUID, poured: Poured, *, note: str, clock: Callable[[], datetime]
+    store: Store, wrong: Brew | UUID, poured: Poured, *, note: str, clock: Callable[[], datetime]
 ) -> Done[Brew]:
-    """Keep what truly happened as a new fact that corrects an earlier one."""
+    """Keep what truly happened as a new fact that corrects the version of a brew that stands.
+
+    Args:
+        store: the journal.
+        wrong: the brew by identity, or as it should be but for what was poured and the note.
+        poured: what was poured.
+        note: the person's note.
+        clock: tells the time.
+    """
     now = clock()
     with store.writing(now) as w:
-        wrong = w.get(Brew, brew_id)
-        right = replace(wrong, id=uuid4(), poured=poured, note=note, corrects_id=wrong.id)
+        brew_id = wrong if isinstance(wrong, UUID) else wrong.id
+        standing = standing_version(w, Brew, w.get(Brew, brew_id))
+        said = standing if isinstance(wrong, UUID) else wrong
+        right = replace(said, id=uuid4(), poured=poured, note=note, corrects_id=standing.id)
         w.add(right)
-    return Done(right, Touched.BREWS)
+    return Done(right, Touched.BREWS | Touched.COFFEES)
 
 
 def correct_drained(
@@ -95,11 +119,22 @@ def correct_drained(
 ) -> Done[Brew]:
     """Keep another drained time for a brew, or none; the same time adds nothing."""
     with store.reading() as r:
-        brew = r.get(Brew, brew_id)
+        brew = standing_version(r, Brew, r.get(Brew, brew_id))
     if brew.poured.drained_s.value == drained_s:
         return Done(brew, Touched.NOTHING)
     poured = replace(brew.poured, drained_s=_measured(drained_s, CLOCK_SD_S))
-    return correct_brew(store, brew_id, poured, note=brew.note, clock=clock)
+    return correct_brew(store, brew.id, poured, note=brew.note, clock=clock)
+
+
+def standing_version(r: Reader, kind: type[F], fact: F) -> F:
+    """Return the version of a fact that stands: the last that corrects it, or itself."""
+    seen = {fact.id}
+    while later := r.all(kind, corrected=True, corrects_id=fact.id):
+        fact = later[-1]
+        if fact.id in seen:
+            break
+        seen.add(fact.id)
+    return fact
 
 
 def record_tasting(
@@ -124,7 +159,7 @@ def correct_tasting(
     """Keep another taste of the same cup as a new fact that corrects an earlier one."""
     now = clock()
     with store.writing(now) as w:
-        wrong = w.get(Tasting, tasting_id)
+        wrong = standing_version(w, Tasting, w.get(Tasting, tasting_id))
         right = replace(tasting_of(wrong.brew_id, entry, now), corrects_id=wrong.id)
         w.add(right)
     return Done(right, Touched.BREWS | Touched.COFFEES)
@@ -146,6 +181,11 @@ def tasting_of(brew_id: UUID, entry: TastingEntry, now: datetime) -> Tasting:
         bed=entry.bed,
         complaints=entry.complaints,
     )
+
+
+def measured(name: str, value: float) -> Reading:
+    """Return a typed value of a brew as a measurement, with the scatter of its kind."""
+    return _measured(value, _SD[name])
 
 
 def _brew(entry: BrewEntry, kit: KitView, now: datetime) -> Brew:

@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from uuid import UUID
 
+from halfclick.errors import NotFound
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.service.cups import Cup, cups_of_coffee
-from halfclick.store.journal import Reader, Store
+from halfclick.store.journal import Store
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,14 +34,7 @@ def cup_to_taste(store: Store, brew_id: UUID) -> CupToTaste:
         lot = r.get(Lot, r.get(Bag, brew.bag_id).lot_id)
         coffee = r.get(Coffee, lot.coffee_id)
         cups = cups_of_coffee(r, coffee.id)
-        cup = next(cup for cup in cups if brew_id in _told_by(r, cup.brew))
+    cup = next((cup for cup in cups if brew_id in {cup.brew.id, *cup.earlier_ids}), None)
+    if cup is None:
+        raise NotFound("store.not_found", kind="brew")
     return CupToTaste(coffee=coffee, cup=cup)
-
-
-def _told_by(r: Reader, brew: Brew) -> set[UUID]:
-    """Return the identities of a brew and of all it corrects."""
-    ids = {brew.id}
-    while brew.corrects_id is not None:
-        brew = r.get(Brew, brew.corrects_id)
-        ids.add(brew.id)
-    return ids

@@ -16,7 +16,7 @@ from halfclick.model.person import Device, Person, Stamp
 from halfclick.store.engine import writing_on
 from halfclick.store.faults import translated
 from halfclick.store.lock import Held
-from halfclick.store.rows import FACTS, TABLES, from_row, moment, to_row
+from halfclick.store.rows import FACTS, TABLES, from_row, moment, packed, to_row, unpacked
 from halfclick.wording import Message
 
 T = TypeVar("T")
@@ -79,7 +79,8 @@ class Reader:
             equals: columns and the values they must have.
         """
         table = TABLES[kind]
-        query = sa.select(table).where(table.c.buried_at.is_(None))
+        named: Any = kind
+        query = sa.select(*packed(named)).where(table.c.buried_at.is_(None))
         for name, value in equals.items():
             query = query.where(table.c[name] == value)
         if "corrects_id" in table.c and not corrected:
@@ -88,18 +89,19 @@ class Reader:
                 ~sa.exists().where(later.c.corrects_id == table.c.id, later.c.buried_at.is_(None))
             )
         query = query.order_by(table.c.written_at, table.c.seq)
-        return [from_row(kind, dict(row._mapping)) for row in self._connection.execute(query)]
+        return self.records(kind, query)
 
-    def rows(self, query: sa.Select[Any], *, at_once: int | None = None) -> Iterator[Any]:
-        """Return the rows of a question that another module of the store asks.
+    def records(self, kind: type[T], query: sa.Select[Any]) -> list[T]:
+        """Return the records that a query of the store's selects packed."""
+        return [unpacked(kind, tuple(row)) for row in self._connection.execute(query)]
 
-        Args:
-            query: what is asked.
-            at_once: how many rows to fetch at a time, where not all may be wanted.
-        """
-        connection = self._connection
-        if at_once is not None:
-            connection = connection.execution_options(yield_per=at_once)
+    def rows(self, query: sa.Select[Any]) -> list[Any]:
+        """Return what a query of the store's selects."""
+        return list(self._connection.execute(query))
+
+    def stream(self, query: sa.Select[Any], *, at_once: int) -> Iterator[Any]:
+        """Return what a query of the store's selects, so many rows at a time: few may be wanted."""
+        connection = self._connection.execution_options(yield_per=at_once)
         yield from connection.execute(query)
 
 

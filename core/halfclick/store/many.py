@@ -196,6 +196,40 @@ def newest_good(
     return next(_good_ones(r, own_size, *kit, coffees=tuple(coffees)), None)
 
 
+def good_lately(
+    r: Reader, *, grinder_id: UUID, water_id: UUID | None, since: datetime, before: datetime
+) -> dict[UUID, bool]:
+    """Return whether the newest tasted cup of each coffee was good, on one grinder and water.
+
+    Args:
+        r: the open block.
+        grinder_id: which grinder.
+        water_id: which water; None for brews that name none.
+        since: cups from then on.
+        before: cups before then.
+    """
+    water = _in_kit("water_id")
+    query = (
+        sa.select(lot.c.coffee_id, brew.c.id, brew.c.corrects_id, _good())
+        .select_from(brew.join(bag, bag.c.id == brew.c.bag_id).join(lot, lot.c.id == bag.c.lot_id))
+        .where(
+            *_living(),
+            brew.c.started_at >= moment(since),
+            brew.c.started_at < moment(before),
+            _in_kit("grinder_id") == str(grinder_id),
+            water.is_(None) if water_id is None else water == str(water_id),
+        )
+        .order_by(brew.c.started_at)
+    )
+    found: dict[UUID, bool] = {}
+    for coffee_id, brew_id, corrects_id, good in r.rows(query):
+        if corrects_id is not None:
+            found[coffee_id] = _is_good(r, brew_id)
+        elif good is not None:
+            found[coffee_id] = bool(good)
+    return found
+
+
 def good_brews_near(
     r: Reader, *, dripper_id: UUID, drained_rule: str, dose_g: float, water_g: float, share: float
 ) -> Iterator[UUID]:
@@ -224,7 +258,7 @@ def scaled_on(r: Reader, dripper_id: UUID) -> Iterator[UUID]:
         .where(*_living(), _in_kit("dripper_id") == str(dripper_id), _scaled())
         .order_by(brew.c.started_at.desc())
     )
-    for (brew_id,) in r.rows(query, at_once=AT_ONCE):
+    for (brew_id,) in r.stream(query, at_once=AT_ONCE):
         yield brew_id
 
 
@@ -240,7 +274,7 @@ def _good_ones(
         .where(sa.or_(brew.c.corrects_id.is_not(None), _good()))
         .order_by(brew.c.started_at.desc())
     )
-    for brew_id, corrects_id in r.rows(query, at_once=AT_ONCE):
+    for brew_id, corrects_id in r.stream(query, at_once=AT_ONCE):
         if corrects_id is None or _is_good(r, brew_id):
             yield brew_id
 
@@ -288,8 +322,10 @@ def _good() -> sa.ScalarSelect[bool]:
 
     It does not see what was tasted of a brew before that was corrected: for that ask `_is_good`.
     """
+    # Neither kept nor liked by a number is not good, and is tasted.
+    good = sa.func.coalesce(_of_a_good_cup(), sa.false())
     return (
-        sa.select(_of_a_good_cup())
+        sa.select(good)
         .where(tasting.c.brew_id == brew.c.id, *_living_tasting())
         .order_by(tasting.c.tasted_at.desc(), tasting.c.seq.desc())
         .limit(1)

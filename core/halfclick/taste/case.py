@@ -3,18 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from halfclick.model.advice import Act
 from halfclick.model.brew import Brew, Reading, Slip, SlipKind
-from halfclick.model.coffee import Roast
-from halfclick.model.departures import departures
-from halfclick.model.kit import DripperShape
+from halfclick.model.coffee import Process, Roast
+from halfclick.model.departures import POUR_TIMING_S, SMALL_WATER_SHARE, departures
+from halfclick.model.kit import DripperShape, PaperKind
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Change, Recipe
-from halfclick.model.tasting import CLEARLY_THERE, Bed, Mark, Marks, Tasting, Verdict
+from halfclick.model.tasting import CLEARLY_THERE, Bed, Complaint, Mark, Marks, Tasting, Verdict
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt
+from halfclick.taste.suspects import Others, WaterTrait
 from halfclick.wording import Message
 
-# An overshoot within this share is below what people taste (common practice, no source).
-SMALL_OVERSHOOT = 0.03
 # A mark also counts from so far above what this person usually gives.
 ABOVE_USUAL = 2.0
 GOOD_LIKING = 7.0
@@ -22,12 +22,41 @@ MIDDLE_LIKING = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Case:
+class Context:
+    """What the journal says around one cup.
+
+    `fruitless` counts the changes in a row, this cup's included, that liked no better;
+    `good_before` says an earlier cup of this plan was good, `clean_before` one of the same lot;
+    `steeped_from` is the recipe that a long steep was to be told from; `water_changed` says the
+    last good cup had another water; `persisting` are complaints that every cup of the lot had;
+    `acts_done` is what advice had this bag's cups do already; `others` is how other coffees have
+    tasted here lately, None where there are too few; `steeped_before` says this bag had its steep.
+    """
+
+    fruitless: int = 0
+    good_before: bool = False
+    clean_before: bool = False
+    stalled_before: bool = False
+    water_changed: bool = False
+    persisting: frozenset[Complaint] = frozenset()
+    acts_done: frozenset[Act] = frozenset()
+    others: Others | None = None
+    roast: Roast | None = None
+    process: Process | None = None
+    age_days: int | None = None
+    paper: PaperKind | None = None
+    waters: frozenset[WaterTrait] = frozenset()
+    steeped_from: Recipe | None = None
+    steeped_before: bool = False
+    two_allowed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case(Context):
     """A tasted cup with all that its advice rests on.
 
-    `last_changes` are what this cup itself changed; `fruitless` counts the changes in a row, this
-    cup's included, that liked no better; `good_before` says an earlier cup of this plan was good;
-    `steeped_from` is the recipe that a long steep was to be told from.
+    `last_changes` are what this cup itself changed; `at_boil` says that its water was as hot as
+    water gets in this kitchen.
     """
 
     recipe: Recipe
@@ -44,14 +73,10 @@ class Case:
     departures: tuple[Message, ...]
     slipped: bool
     weight: float
+    complaints: frozenset[Complaint] = frozenset()
     last_changes: tuple[Change, ...] = ()
-    fruitless: int = 0
-    good_before: bool = False
     bed: Bed | None = None
-    roast: Roast | None = None
-    age_days: int | None = None
-    steeped_from: Recipe | None = None
-    two_allowed: bool = False
+    at_boil: bool = False
 
     @property
     def faults(self) -> frozenset[Mark]:
@@ -63,7 +88,7 @@ class Case:
         """Whether the cup tastes good: the person says so, or likes it well and names no fault."""
         if self.verdict is not None:
             return self.verdict is Verdict.KEEP
-        return (self.liking or 0.0) >= GOOD_LIKING and not self.faults
+        return (self.liking or 0.0) >= GOOD_LIKING and not self.faults and not self.complaints
 
     @property
     def says_something(self) -> bool:
@@ -71,6 +96,7 @@ class Case:
         return bool(
             any(self.marks.of(mark) is not None for mark in Mark)
             or self.felt is not Felt.UNSAID
+            or self.complaints
             or self.stalled
             or self.verdict
         )
@@ -80,23 +106,12 @@ class Case:
         """Whether the person looked and found no fault, and does not ask for a change."""
         return (
             not self.faults
+            and not self.complaints
             and not self.stalled
             and self.felt not in {Felt.WEAK, Felt.STRONG}
             and self.verdict is not Verdict.CHANGE
             and (self.liking is None or self.liking >= MIDDLE_LIKING)
         )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Context:
-    """What the journal says around one cup; the fields are those of `Case`."""
-
-    fruitless: int = 0
-    good_before: bool = False
-    roast: Roast | None = None
-    age_days: int | None = None
-    steeped_from: Recipe | None = None
-    two_allowed: bool = False
 
 
 def case_of(
@@ -134,14 +149,10 @@ def case_of(
         departures=departures(brew),
         slipped=any(_corrects(slip, brew.plan) for slip in brew.slips),
         weight=brew.weight,
+        complaints=frozenset(tasting.complaints),
         last_changes=brew.changes,
-        fruitless=context.fruitless,
-        good_before=context.good_before,
         bed=tasting.bed,
-        roast=context.roast,
-        age_days=context.age_days,
-        steeped_from=context.steeped_from,
-        two_allowed=context.two_allowed,
+        **{name: getattr(context, name) for name in Context.__dataclass_fields__},
     )
 
 
@@ -169,6 +180,8 @@ def clock_place(drained: Reading, band: DrainedBand | None) -> ClockPlace:
 
 def _corrects(slip: Slip, plan: Recipe) -> bool:
     """Return whether a slip leaves a cup that was mended, or was not what was wanted."""
-    if slip.kind is SlipKind.OVERSHOOT:
-        return (slip.amount or 0.0) > SMALL_OVERSHOOT * plan.water_g
+    if slip.kind in {SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT}:
+        return (slip.amount or 0.0) > SMALL_WATER_SHARE * plan.water_g
+    if slip.kind is SlipKind.LONG_BLOOM:
+        return (slip.amount or 0.0) > POUR_TIMING_S
     return slip.kind is not SlipKind.STALL

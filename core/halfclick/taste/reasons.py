@@ -3,8 +3,9 @@
 from halfclick.model.coffee import Roast
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Change, Lever
-from halfclick.model.tasting import Bed, Mark
+from halfclick.model.tasting import Bed, Complaint, Mark
 from halfclick.taste.case import Case
+from halfclick.taste.rule_words import title_of
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt, Rule
 from halfclick.wording import Message, clock
 
@@ -17,10 +18,21 @@ UNWEIGHED = 0.95
 
 def why(case: Case, rule: Rule, *, half: bool) -> tuple[Message, ...]:
     """Return the reasons of an advice: what was seen, the idea behind the rule, and its size."""
-    messages = [*_seen(case), Message(f"why.{rule.id}")]
+    messages = [*_seen(case), because(rule)]
+    if rule.act is not None:
+        messages.append(Message(f"act.do_{rule.act.value}"))
     if half:
         messages.append(Message("why.half"))
     return tuple(messages)
+
+
+def because(rule: Rule) -> Message:
+    """Return the idea behind a rule; of a person's own, what they wrote of it, else its title."""
+    if not rule.own:
+        return Message(f"why.{rule.id}")
+    if rule.words:
+        return Message("why.own_words", {"text": rule.words})
+    return Message("why.own", {"rule": title_of(rule)})
 
 
 def spoke_for(case: Case) -> tuple[Message, ...]:
@@ -29,6 +41,11 @@ def spoke_for(case: Case) -> tuple[Message, ...]:
         Message(f"level.{mark.value}", {"level": case.marks.of(mark)})
         for mark in FAULTS
         if mark in case.there
+    ]
+    found += [
+        Message("heard.said", {"complaint": Message(f"heard.{one.value}")})
+        for one in Complaint
+        if one in case.complaints
     ]
     if case.felt in {Felt.WEAK, Felt.STRONG}:
         found.append(Message(f"felt.{case.felt.value}"))
@@ -42,9 +59,11 @@ def spoke_for(case: Case) -> tuple[Message, ...]:
     return tuple(found)
 
 
-def spoke_against(case: Case) -> tuple[Message, ...]:
-    """Return what makes an advice on this cup less sure."""
+def spoke_against(case: Case, rule: Rule | None = None) -> tuple[Message, ...]:
+    """Return what makes an advice on this cup less sure, a rule's own note first."""
     found: list[Message] = []
+    if rule is not None and rule.note is not None:
+        found.append(Message(f"note.{rule.note.value}"))
     if case.clock is ClockPlace.UNKNOWN:
         code = "against.no_time" if case.drained_s is None else "against.no_band"
         found.append(Message(code))
@@ -52,17 +71,29 @@ def spoke_against(case: Case) -> tuple[Message, ...]:
         found.append(Message("against.inside"))
     if Mark.SWEET in case.there and case.faults:
         found.append(Message("against.sweet", {"level": case.marks.of(Mark.SWEET)}))
-    if Mark.SOUR in case.there and case.age_days is not None and case.age_days < YOUNG_DAYS:
-        found.append(Message("against.young", {"count": case.age_days}))
-    if Mark.SOUR in case.there and case.roast is Roast.DARK:
-        found.append(Message("against.dark_and_sour"))
+    if Mark.SOUR in case.there:
+        found += _sour_by_nature(case)
+    if case.water_changed:
+        found.append(Message("against.water_changed"))
     if case.slipped or case.weight < UNWEIGHED:
         found.append(Message("against.weight", {"weight_share": case.weight}))
     return tuple(found)
 
 
+def _sour_by_nature(case: Case) -> list[Message]:
+    """Return what of the coffee itself may make it sour."""
+    found: list[Message] = []
+    if case.age_days is not None and case.age_days < YOUNG_DAYS:
+        found.append(Message("against.young", {"count": case.age_days}))
+    if case.roast is Roast.DARK:
+        found.append(Message("against.dark_and_sour"))
+    return found
+
+
 def contested_by(rule: Rule) -> Message | None:
-    """Return what the lab says against a rule, where it does."""
+    """Return what the lab says against a rule, where it does; of an own one, its own words."""
+    if rule.own and rule.contested:
+        return Message("contested.own", {"text": rule.contested})
     return Message(f"contested.{rule.contested}") if rule.contested else None
 
 
@@ -105,6 +136,7 @@ def this_cup(case: Case) -> tuple[Message, ...]:
 
 def _seen(case: Case) -> tuple[Message, ...]:
     names = tuple(Message(f"mark.{mark.value}") for mark in FAULTS if mark in case.there)
+    names += tuple(Message(f"heard.{one.value}") for one in Complaint if one in case.complaints)
     if not names:
         return ()
     *first, last = names

@@ -5,18 +5,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from importlib import resources
-from typing import Any, TypeVar
+from typing import Any
 
 from halfclick.errors import BadInput
-from halfclick.model.advice import Evidence, Outcome
+from halfclick.model.advice import Act, Evidence, Outcome
 from halfclick.model.changes import DECLARED_PAIRS
-from halfclick.model.kit import DripperShape
+from halfclick.model.coffee import Process, Roast
+from halfclick.model.kit import DripperShape, PaperKind
 from halfclick.model.recipe import Lever
-from halfclick.model.tasting import Mark
-
-E = TypeVar("E", bound=StrEnum)
+from halfclick.model.tasting import Bed, Complaint, Mark
+from halfclick.taste import fields
+from halfclick.taste.suspects import Cause, Note, Others, Reason, WaterTrait
 
 FAULTS = (Mark.SOUR, Mark.BITTER, Mark.THIN, Mark.HARSH)
+
+# In this order the files are one rule set.
+FILES = ("steep", "stall", "uneven", "sour", "bitter", "dry", "words", "strength", "bed", "clock")
 
 
 class ClockPlace(StrEnum):
@@ -37,6 +41,13 @@ class Way(StrEnum):
     EVEN = "even"  # bloom only: three times the dose, stirred
 
 
+class Size(StrEnum):
+    """How far a rule moves a lever."""
+
+    SEARCH = "search"  # a step likely to be noticed
+    REFINE = "refine"  # half of one
+
+
 class Felt(StrEnum):
     """How strong the cup felt, or that nothing was said of it."""
 
@@ -46,63 +57,59 @@ class Felt(StrEnum):
     UNSAID = "unsaid"
 
 
-class Cause(StrEnum):
-    """What a rule suspects."""
-
-    TOO_FINE = "too_fine"
-    TOO_COARSE = "too_coarse"
-    TOO_COOL = "too_cool"
-    TOO_HOT = "too_hot"
-    TOO_STRONG = "too_strong"
-    TOO_WEAK = "too_weak"
-    LOW_EXTRACTION = "low_extraction"
-    HIGH_EXTRACTION = "high_extraction"
-    UNEVEN = "uneven"
-    BYPASS = "bypass"
-    FINES_MOVED = "fines_moved"
-    PAPER_SEALED = "paper_sealed"
-    DARK_ROAST = "dark_roast"
-    COFFEE_IS_SOUR = "coffee_is_sour"
-
-
-class Reason(StrEnum):
-    """Why a rule sets aside "taste and clock agree: grind; they disagree: not grind"."""
-
-    STRENGTH_FIRST = "strength_first"
-    UNEVEN_FIRST = "uneven_first"
-    FLOW_FIRST = "flow_first"
-    GENTLER_FIRST = "gentler_first"
-    LOW_EXTRACTION = "low_extraction"
-    LONG_STEEP = "long_steep"
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Move:
-    """One lever a rule moves, and which way."""
+    """One lever a rule moves, which way and how far."""
 
     lever: Lever
     way: Way
+    size: Size = Size.SEARCH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """One row of the rule set; an empty condition holds for every cup."""
+    """One row of the rule set; an empty condition holds for every cup.
+
+    All of `marks` must be there; of every other list one is enough. It does one thing: `moves`
+    (one lever, or a declared pair), an `act` that moves none, a long steep, or a stop.
+    `words` are what its writer says of it, and `own` that this person wrote it.
+    """
 
     id: str
-    moves: tuple[Move, ...]
     causes: tuple[Cause, ...]
     evidence: Evidence
     sources: tuple[str, ...]
+    moves: tuple[Move, ...] = ()
+    act: Act | None = None
     marks: frozenset[Mark] = frozenset()
     also: frozenset[Mark] = frozenset()
+    complaints: frozenset[Complaint] = frozenset()
     clock: frozenset[ClockPlace] = frozenset()
     strength: frozenset[Felt] = frozenset()
     shapes: frozenset[DripperShape] = frozenset()
+    roast: frozenset[Roast] = frozenset()
+    process: frozenset[Process] = frozenset()
+    bed: frozenset[Bed] = frozenset()
+    papers: frozenset[PaperKind] = frozenset()
+    waters: frozenset[WaterTrait] = frozenset()
+    others: frozenset[Others] = frozenset()
+    age_min: int | None = None
+    age_max: int | None = None
+    age_known: bool | None = None
     stalled: bool | None = None
+    stalled_before: bool | None = None
     sweet: bool | None = None
+    clean_before: bool | None = None
+    water_changed: bool | None = None
+    at_boil: bool | None = None
+    persists: bool | None = None
+    steeped: bool | None = None
     contested: str = ""
+    note: Note | None = None
     exception: Reason | None = None
     outcome: Outcome = Outcome.CHANGE
+    words: str = ""
+    own: bool = False
 
     @property
     def levers(self) -> frozenset[Lever]:
@@ -112,8 +119,8 @@ class Rule:
 
 def load_rules() -> tuple[Rule, ...]:
     """Return the rule set that comes with the program."""
-    place = resources.files("halfclick_resources") / "rules" / "dialling.toml"
-    return read_rules(place.read_text("utf-8"))
+    folder = resources.files("halfclick_resources") / "rules"
+    return read_rules("\n".join((folder / f"{name}.toml").read_text("utf-8") for name in FILES))
 
 
 def read_rules(text: str) -> tuple[Rule, ...]:
@@ -138,8 +145,35 @@ def read_rules(text: str) -> tuple[Rule, ...]:
     return rules
 
 
-_FIELDS = frozenset(Rule.__dataclass_fields__)
-_NEEDED = ("moves", "causes", "evidence", "sources")
+_FIELDS = frozenset(Rule.__dataclass_fields__) - {"own"}
+_NEEDED = ("causes", "evidence", "sources")
+_LISTS: Mapping[str, type[StrEnum]] = {
+    "marks": Mark,
+    "also": Mark,
+    "complaints": Complaint,
+    "clock": ClockPlace,
+    "strength": Felt,
+    "shapes": DripperShape,
+    "roast": Roast,
+    "process": Process,
+    "bed": Bed,
+    "papers": PaperKind,
+    "waters": WaterTrait,
+    "others": Others,
+}
+_FLAGS = (
+    "age_known",
+    "stalled",
+    "stalled_before",
+    "sweet",
+    "clean_before",
+    "water_changed",
+    "at_boil",
+    "persists",
+    "steeped",
+)
+# What a rule may lead to; holding and confirming are laws and no rule's to give.
+_OUTCOMES = frozenset({Outcome.CHANGE, Outcome.REPEAT, Outcome.IMMERSION, Outcome.STOP})
 
 
 def _rule(row: object, number: int) -> Rule:
@@ -154,73 +188,74 @@ def _rule(row: object, number: int) -> Rule:
     for field in _NEEDED:
         if not row.get(field):
             raise BadInput("rules.missing_field", rule=name, field=field)
-    return Rule(
+    conditions: dict[str, Any] = {
+        field: frozenset(fields.many(name, field, row, kind)) for field, kind in _LISTS.items()
+    }
+    conditions |= {field: fields.flag(name, field, row) for field in _FLAGS}
+    rule = Rule(
         id=name,
-        moves=_moves(name, row["moves"]),
-        causes=tuple(_many(name, "causes", row, Cause)),
-        evidence=_one(name, "evidence", row["evidence"], Evidence),
-        sources=_texts(name, "sources", row["sources"]),
-        marks=frozenset(_many(name, "marks", row, Mark)),
-        also=frozenset(_many(name, "also", row, Mark)),
-        clock=frozenset(_many(name, "clock", row, ClockPlace)),
-        strength=frozenset(_many(name, "strength", row, Felt)),
-        shapes=frozenset(_many(name, "shapes", row, DripperShape)),
-        stalled=_flag(name, "stalled", row),
-        sweet=_flag(name, "sweet", row),
-        contested=_text(name, "contested", row),
-        exception=_one(name, "exception", row["exception"], Reason) if "exception" in row else None,
-        outcome=_one(name, "outcome", row.get("outcome", "change"), Outcome),
+        moves=_moves(name, row.get("moves", [])),
+        act=fields.one_or_none(name, "act", row, Act),
+        causes=tuple(fields.many(name, "causes", row, Cause)),
+        evidence=fields.one(name, "evidence", row["evidence"], Evidence),
+        sources=fields.texts(name, "sources", row["sources"]),
+        age_min=fields.days(name, "age_min", row),
+        age_max=fields.days(name, "age_max", row),
+        contested=fields.text(name, "contested", row),
+        note=fields.one_or_none(name, "note", row, Note),
+        exception=fields.one_or_none(name, "exception", row, Reason),
+        outcome=_outcome(name, row),
+        words=fields.text(name, "words", row),
+        **conditions,
     )
+    _check_one_thing(rule)
+    return rule
+
+
+def _outcome(rule: str, row: Mapping[str, Any]) -> Outcome:
+    if "act" in row and "outcome" not in row:
+        return Outcome.ACT
+    outcome = fields.one(rule, "outcome", row.get("outcome", "change"), Outcome)
+    if outcome not in _OUTCOMES:
+        raise fields.refused(rule, "outcome", outcome.value)
+    return outcome
+
+
+def _check_one_thing(rule: Rule) -> None:
+    """Refuse a rule that does nothing, two things, or never fits."""
+    if rule.act is not None and (rule.moves or rule.outcome is not Outcome.ACT):
+        raise BadInput("rules.two_things", rule=rule.id)
+    moves_levers = rule.outcome in {Outcome.CHANGE, Outcome.REPEAT}
+    if moves_levers and not rule.moves:
+        raise BadInput("rules.missing_field", rule=rule.id, field="moves")
+    if rule.moves and not moves_levers:
+        raise BadInput("rules.two_things", rule=rule.id)
+    if None not in (rule.age_min, rule.age_max) and (rule.age_min or 0) > (rule.age_max or 0):
+        raise BadInput("rules.empty_age", rule=rule.id)
 
 
 def _moves(rule: str, given: object) -> tuple[Move, ...]:
     if not isinstance(given, list):
-        raise BadInput("rules.bad_value", rule=rule, field="moves", given=str(given))
-    moves: list[Move] = []
-    for one in given:
-        if not isinstance(one, dict) or set(one) != {"lever", "way"}:
-            raise BadInput("rules.bad_value", rule=rule, field="moves", given=str(one))
-        lever = _one(rule, "lever", one["lever"], Lever)
-        way = _one(rule, "way", one["way"], Way)
-        wanted = {Way.EVEN: Lever.BLOOM, Way.LEVEL: Lever.RATIO}.get(way, lever)
-        if wanted is not lever or (lever is Lever.BLOOM and way is not Way.EVEN):
-            raise BadInput("rules.bad_value", rule=rule, field="way", given=way.value)
-        moves.append(Move(lever=lever, way=way))
+        raise fields.refused(rule, "moves", given)
+    moves = tuple(_move(rule, one) for one in given)
     levers = frozenset(move.lever for move in moves)
     if len(moves) > 1 and (len(levers) != len(moves) or levers not in DECLARED_PAIRS):
         raise BadInput("rules.two_levers", rule=rule)
-    return tuple(moves)
+    return moves
 
 
-def _texts(rule: str, field: str, given: object) -> tuple[str, ...]:
-    if not isinstance(given, list) or not all(isinstance(one, str) and one for one in given):
-        raise BadInput("rules.bad_value", rule=rule, field=field, given=str(given))
-    return tuple(given)
-
-
-def _text(rule: str, field: str, row: Mapping[str, Any]) -> str:
-    given = row.get(field, "")
-    if not isinstance(given, str):
-        raise BadInput("rules.bad_value", rule=rule, field=field, given=str(given))
-    return given
-
-
-def _flag(rule: str, field: str, row: Mapping[str, Any]) -> bool | None:
-    given = row.get(field)
-    if given is not None and not isinstance(given, bool):
-        raise BadInput("rules.bad_value", rule=rule, field=field, given=str(given))
-    return given
-
-
-def _one(rule: str, field: str, given: object, kind: type[E]) -> E:
-    try:
-        return kind(str(given))
-    except ValueError:
-        raise BadInput("rules.bad_value", rule=rule, field=field, given=str(given)) from None
-
-
-def _many(rule: str, field: str, row: Mapping[str, Any], kind: type[E]) -> list[E]:
-    given = row.get(field, [])
-    if not isinstance(given, list):
-        raise BadInput("rules.bad_value", rule=rule, field=field, given=str(given))
-    return [_one(rule, field, one, kind) for one in given]
+def _move(rule: str, given: object) -> Move:
+    if not isinstance(given, dict) or not {"lever", "way"} <= set(given) <= {
+        "lever",
+        "way",
+        "size",
+    }:
+        raise fields.refused(rule, "moves", given)
+    if given.get("size", Size.SEARCH) not in set(Size):
+        raise fields.refused(rule, "moves", given)
+    lever = fields.one(rule, "lever", given["lever"], Lever)
+    way = fields.one(rule, "way", given["way"], Way)
+    wanted = {Way.EVEN: Lever.BLOOM, Way.LEVEL: Lever.RATIO}.get(way, lever)
+    if wanted is not lever or (lever is Lever.BLOOM and way is not Way.EVEN):
+        raise fields.refused(rule, "way", way.value)
+    return Move(lever=lever, way=way, size=Size(given.get("size", Size.SEARCH)))

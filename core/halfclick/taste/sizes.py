@@ -1,10 +1,11 @@
 """How far a rule moves a lever, inside the limits; None where it cannot be moved."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 from halfclick.errors import BadInput
-from halfclick.model.advice import Noticed
+from halfclick.model.advice import Act, Noticed
 from halfclick.model.cup import (
     NOTICED_STRENGTH,
     RETAINED_G_PER_G,
@@ -23,7 +24,7 @@ from halfclick.model.moves import (
     with_temperature,
 )
 from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Lever, Recipe
-from halfclick.taste.rules import Move, Way
+from halfclick.taste.rules import Move, Size, Way
 
 # Search steps, far enough to be noticed where that is known; halves refine. Trade ranges: ratio
 # +-1.5 to 2, temperature +-3 C, pour rate +-2 g/s (common practice, no source).
@@ -40,6 +41,10 @@ MOST_POURS = 5
 # A finer search step raises extraction by about a point (our own default, to hold strength level:
 # 1 point more of 20 is a twentieth more dissolved, so a twentieth more drink).
 LEVEL_SHARE = 0.05
+# A coffee still full of gas is wetted for longer; the trade compares 20, 40 and 60 s and moves by
+# 15 (common practice, no source).
+LONGER_BLOOM_S = 15.0
+LONGEST_BLOOM_S = 75.0
 
 
 def moved(recipe: Recipe, moves: tuple[Move, ...], limits: Limits, *, half: bool) -> Recipe | None:
@@ -54,7 +59,8 @@ def moved(recipe: Recipe, moves: tuple[Move, ...], limits: Limits, *, half: bool
     before = recipe
     for move in moves:
         try:
-            after = _moved(recipe, move, limits, 0.5 if half else 1.0)
+            small = half or move.size is Size.REFINE
+            after = _moved(recipe, move, limits, 0.5 if small else 1.0)
         except (BadInput, ValueError):
             # The pours would run into one another.
             return None
@@ -63,6 +69,24 @@ def moved(recipe: Recipe, moves: tuple[Move, ...], limits: Limits, *, half: bool
         recipe = after
     in_time = _has_time(recipe) or not _has_time(before)
     return recipe if in_time and _holds(before, recipe, limits) else None
+
+
+def acted(recipe: Recipe, act: Act) -> Recipe | None:
+    """Return the recipe for a brew in which one thing is done; None where it cannot be done."""
+    if act is not Act.LONGER_BLOOM:
+        return recipe
+    if len(recipe.pours) < 2 or recipe.bloom_s + LONGER_BLOOM_S > LONGEST_BLOOM_S:
+        return None
+    bloom, *rest = recipe.pours
+    later = (replace(pour, start_s=pour.start_s + LONGER_BLOOM_S) for pour in rest)
+    return replace(recipe, pours=(bloom, *later))
+
+
+def at_boil(recipe: Recipe, limits: Limits) -> bool:
+    """Return whether a recipe's water is as hot as water gets here, to a step worth a cup."""
+    if recipe.temperature_c is None:
+        return False
+    return recipe.temperature_c + LEAST_TEMPERATURE_C > _hottest_c(limits)
 
 
 def noticed(before: Recipe, after: Recipe, *, half: bool) -> Noticed:
@@ -168,13 +192,16 @@ def _ratio(recipe: Recipe, way: Way, limits: Limits, size: float) -> Recipe | No
 
 
 def _temperature(recipe: Recipe, limits: Limits, by_c: float) -> Recipe | None:
-    top_c = math.floor(limits.boiling_c * 2) / 2
     if recipe.temperature_c is None:
         return None
-    after_c = min(max(recipe.temperature_c + by_c, COOLEST_C), top_c)
+    after_c = min(max(recipe.temperature_c + by_c, COOLEST_C), _hottest_c(limits))
     if (after_c - recipe.temperature_c) * math.copysign(1.0, by_c) < LEAST_TEMPERATURE_C:
         return None
     return with_temperature(recipe, after_c)
+
+
+def _hottest_c(limits: Limits) -> float:
+    return math.floor(limits.boiling_c * 2) / 2
 
 
 def _even(recipe: Recipe) -> Recipe | None:

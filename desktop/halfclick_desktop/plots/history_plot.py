@@ -1,11 +1,14 @@
-"""A coffee's grind settings over its brews or days, with drained times below on the same axis."""
+"""A coffee's settings or liking over brews, days or age; drained times below on the same axis."""
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from enum import StrEnum
+from typing import Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainterPath
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from halfclick.service.history import HistoryPoint
 from halfclick.wording import Wording, clock
@@ -13,6 +16,14 @@ from halfclick_desktop.look import Tokens, tokens_of
 
 POINT_PX = 13
 FOCUS_PX = 23
+
+
+class Along(StrEnum):
+    """What the plot runs along."""
+
+    CUPS = "cups"
+    DAYS = "days"
+    AGE = "age"  # liking above, and not settings
 
 
 class _ClockAxis(pg.AxisItem):
@@ -42,7 +53,10 @@ class HistoryPlot(QWidget):
         super().__init__()
         self._words = words
         self._points: tuple[HistoryPoint, ...] = ()
-        self._by_day = False
+        self._along = Along.CUPS
+        self._breaks_said: Mapping[int, str] = {}
+        self._rings: list[tuple[Any, Any]] = []
+        self._xs: list[float] = []
         self._focus = -1
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(words("history_plot.name"))
@@ -64,13 +78,34 @@ class HistoryPlot(QWidget):
             plot.getAxis("left").setWidth(64)
         self._canvas.scene().sigMouseMoved.connect(self._hovered)
 
-    def show_points(self, points: Sequence[HistoryPoint], *, by_day: bool, summary: str) -> None:
-        """Show the cups of one coffee, oldest first; the newest takes the focus."""
+    def show_points(
+        self,
+        points: Sequence[HistoryPoint],
+        *,
+        along: Along,
+        summary: str,
+        breaks: Mapping[int, str] | None = None,
+    ) -> None:
+        """Show the cups of one coffee, oldest first; the newest takes the focus.
+
+        Args:
+            points: the cups.
+            along: what they are shown over.
+            summary: the plot in a sentence, for a screen reader.
+            breaks: by index of the cup after it, the word of a break; None: the grinder's own.
+        """
         self._points = tuple(points)
-        self._by_day = by_day
+        self._along = along
+        self._breaks_said = self._grinder_breaks() if breaks is None else breaks
         self._focus = len(self._points) - 1
         self.setAccessibleDescription(summary)
+        self._xs = [self.x_of(index) for index in range(len(self._points))]
         self._paint()
+
+    def picture(self) -> QGraphicsView:
+        """Return what is painted, to be exported."""
+        canvas: QGraphicsView = self._canvas
+        return canvas
 
     def focused_index(self) -> int:
         """Return which point has the focus; -1 where there is none."""
@@ -80,7 +115,7 @@ class HistoryPlot(QWidget):
         """Move the focus to a point."""
         if self._points and index != self._focus:
             self._focus = max(0, min(index, len(self._points) - 1))
-            self._paint()
+            self._ring()
             self.point_focused.emit(self._focus)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -95,11 +130,11 @@ class HistoryPlot(QWidget):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
-        self._paint()
+        self._ring()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        self._paint()
+        self._ring()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
@@ -107,10 +142,12 @@ class HistoryPlot(QWidget):
             self._paint()
 
     def x_of(self, index: int) -> float:
-        """Return where a point stands: its cup's number, or days since the first cup."""
+        """Return where a point stands: its cup's number, days since the first cup, or the age."""
         point = self._points[index]
-        if not self._by_day:
+        if self._along is Along.CUPS:
             return float(point.cup.number)
+        if self._along is Along.AGE:
+            return float(point.age_days or 0)
         started = point.cup.brew.started_at - self._points[0].cup.brew.started_at
         return started.total_seconds() / 86_400
 
@@ -123,28 +160,41 @@ class HistoryPlot(QWidget):
                 plot.getAxis(side).setPen(pg.mkPen(tokens.line))
                 plot.getAxis(side).setTextPen(pg.mkPen(tokens.quiet))
         self._name_axes(tokens)
-        settings = [(i, p.steps) for i, p in enumerate(self._points) if p.steps is not None]
-        drained = [(i, p.drained_s) for i, p in enumerate(self._points) if p.drained_s is not None]
         self._setting_axis.texts = {
             p.steps: p.setting_text for p in self._points if p.steps is not None
         }
+        by_age = self._along is Along.AGE
         ticks = sorted(self._setting_axis.texts.items())
-        self._setting_axis.setTicks([ticks])
-        self._series(self._grind, [(i, float(y)) for i, y in settings], tokens)
-        self._series(self._drained, [(i, float(y)) for i, y in drained], tokens)
+        likings = [(float(liking), str(liking)) for liking in range(1, 10)]
+        self._setting_axis.setTicks([likings if by_age else ticks])
+        self._series(self._grind, self._upper(), tokens)
+        self._series(self._drained, self._lower(), tokens)
         self._breaks(tokens)
-        self._ring(tokens, dict(settings), dict(drained))
+        self._rings = []
+        self._ring()
         for plot in (self._grind, self._drained):
             plot.enableAutoRange()
             plot.getViewBox().setDefaultPadding(0.12)
 
+    def _upper(self) -> list[tuple[int, float]]:
+        """Return what is shown above, by index: settings, or liking."""
+        shown = enumerate(self._points)
+        if self._along is Along.AGE:
+            return [(i, float(p.liking)) for i, p in shown if p.liking is not None]
+        return [(i, float(p.steps)) for i, p in shown if p.steps is not None]
+
+    def _lower(self) -> list[tuple[int, float]]:
+        return [(i, p.drained_s) for i, p in enumerate(self._points) if p.drained_s is not None]
+
     def _name_axes(self, tokens: Tokens) -> None:
         style = {"color": tokens.quiet, "font-size": "11px"}
-        self._grind.setLabel("left", self._words("history_plot.setting"), **style)
+        by_age = self._along is Along.AGE
+        upper = "history_plot.liking" if by_age else "history_plot.setting"
+        self._grind.setLabel("left", self._words(upper), **style)
         self._drained.setLabel("left", self._words("history_plot.drained"), **style)
-        axis = "history_plot.days" if self._by_day else "history_plot.cups"
-        self._drained.setLabel("bottom", self._words(axis), **style)
-        if not self._by_day:
+        axis = self._words(f"history_plot.{self._along.value}")
+        self._drained.setLabel("bottom", axis, **style)
+        if self._along is Along.CUPS:
             whole = [(float(p.cup.number), str(p.cup.number)) for p in self._points]
             every = max(len(whole) // 15, 1)
             self._drained.getAxis("bottom").setTicks([whole[::every]])
@@ -153,13 +203,13 @@ class HistoryPlot(QWidget):
         self._grind.getAxis("bottom").setStyle(showValues=False, tickLength=0)
 
     def _series(self, plot: pg.PlotItem, values: list[tuple[int, float]], tokens: Tokens) -> None:
-        xs = [self.x_of(index) for index, _ in values]
+        xs = [self._xs[index] for index, _ in values]
         plot.plot(xs, [y for _, y in values], pen=pg.mkPen(tokens.line, width=1))
         for kind, (symbol, ink, filled) in _shapes(tokens).items():
             own = [(i, y) for i, y in values if _kind(self._points[i]) == kind]
             plot.addItem(
                 pg.ScatterPlotItem(
-                    [self.x_of(i) for i, _ in own],
+                    [self._xs[i] for i, _ in own],
                     [y for _, y in own],
                     symbol=symbol,
                     size=POINT_PX,
@@ -168,44 +218,48 @@ class HistoryPlot(QWidget):
                 )
             )
 
+    def _grinder_breaks(self) -> dict[int, str]:
+        """Return the word of each break in the grinder's zeros, and each other grinder's name."""
+        return {
+            index: self._words(f"history.break_{point.break_before.value}")
+            if point.break_before
+            else point.grinder_name
+            for index, point in enumerate(self._points)
+            if index and (point.break_before is not None or point.grinder_changed)
+        }
+
     def _breaks(self, tokens: Tokens) -> None:
-        for index, point in enumerate(self._points):
-            if index == 0 or (point.break_before is None and not point.grinder_changed):
+        for index, word in self._breaks_said.items():
+            if not 0 < index < len(self._points):
                 continue
-            word = (
-                self._words(f"history.break_{point.break_before.value}")
-                if point.break_before
-                else point.grinder_name
-            )
-            x = (self.x_of(index) + self.x_of(index - 1)) / 2
+            x = (self._xs[index] + self._xs[index - 1]) / 2
             pen = pg.mkPen(tokens.quiet, width=1, style=Qt.PenStyle.DashLine)
             label = {"color": tokens.quiet, "position": 0.94, "anchors": [(0, 0), (0, 0)]}
             self._grind.addItem(pg.InfiniteLine(x, pen=pen, label=word, labelOpts=label))
             self._drained.addItem(pg.InfiniteLine(x, pen=pen))
 
-    def _ring(self, tokens: Tokens, settings: dict[int, int], drained: dict[int, float]) -> None:
-        if self._focus < 0:
-            return
-        width = 2.2 if self.hasFocus() else 1.0
-        for plot, values in ((self._grind, settings), (self._drained, drained)):
-            if self._focus in values:
-                plot.addItem(
-                    pg.ScatterPlotItem(
-                        [self.x_of(self._focus)],
-                        [float(values[self._focus])],
-                        symbol="o",
-                        size=FOCUS_PX,
-                        pen=pg.mkPen(tokens.link, width=width),
-                        brush=None,
+    def _ring(self) -> None:
+        """Ring the point in focus; the points themselves are not painted anew."""
+        for plot, ring in self._rings:
+            plot.removeItem(ring)
+        self._rings = []
+        pen = pg.mkPen(tokens_of(self.palette()).link, width=2.2 if self.hasFocus() else 1.0)
+        for plot, values in ((self._grind, self._upper()), (self._drained, self._lower())):
+            for index, value in values:
+                if index == self._focus:
+                    ring = pg.ScatterPlotItem(
+                        [self._xs[index]], [value], symbol="o", size=FOCUS_PX, pen=pen, brush=None
                     )
-                )
+                    plot.addItem(ring)
+                    self._rings.append((plot, ring))
 
     def _hovered(self, position: object) -> None:
         for plot in (self._grind, self._drained):
             if self._points and plot.sceneBoundingRect().contains(position):
                 x = plot.getViewBox().mapSceneToView(position).x()
-                nearest = min(range(len(self._points)), key=lambda i: abs(self.x_of(i) - x))
-                self.focus_point(nearest)
+                after = bisect_left(self._xs, x)
+                near = [i for i in (after - 1, after) if 0 <= i < len(self._xs)]
+                self.focus_point(min(near, key=lambda i: abs(self._xs[i] - x)))
 
 
 def _kind(point: HistoryPoint) -> str:

@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton
 
-from halfclick.model.advice import Advice, Outcome
+from halfclick.model.advice import Advice, Outcome, RunnerUp
 from halfclick.model.changes import told
 from halfclick.model.recipe import Recipe
 from halfclick.wording import Wording
@@ -19,6 +19,7 @@ class AdvicePanel(Panel):
     """Shows an advice and, once it may be answered, takes the answer."""
 
     accepted = Signal()
+    rule_asked = Signal(str)  # which rule the advice rests on
     refused = Signal(str)  # the person's reason, maybe empty
 
     def __init__(self, words: Wording, *, with_headline: bool = True) -> None:
@@ -36,7 +37,18 @@ class AdvicePanel(Panel):
         self._grid.setColumnStretch(1, 1)
         self._texts: dict[str, tuple[QLabel, QLabel]] = {}
         for row, name in enumerate(
-            ("why", "for", "against", "contested", "evidence", "expect", "mind", "runner", "cup")
+            (
+                "why",
+                "for",
+                "against",
+                "contested",
+                "evidence",
+                "rule",
+                "expect",
+                "mind",
+                "runner",
+                "cup",
+            )
         ):
             title = _label("label")
             title.setText(words(f"advice_panel.{name}"))
@@ -55,6 +67,10 @@ class AdvicePanel(Panel):
         self._accept.clicked.connect(self.accepted)
         self._refuse = QPushButton(words("advice_panel.refuse"))
         self._refuse.clicked.connect(self.ask_reason)
+        self._rule = ""
+        self._which = QPushButton(words("advice_panel.which"))
+        self._which.clicked.connect(self.ask_rule)
+        self._which.hide()
         self._reason = QLineEdit()
         self._reason.setPlaceholderText(words("advice_panel.reason"))
         self._reason.setAccessibleName(words("advice_panel.reason"))
@@ -71,6 +87,7 @@ class AdvicePanel(Panel):
         buttons.setSpacing(INSIDE)
         buttons.addWidget(self._accept)
         buttons.addWidget(self._refuse)
+        buttons.addWidget(self._which)
         buttons.addStretch(1)
         self.body.addLayout(top)
         for widget in (self._mark, self._headline, self._was, self._held):
@@ -94,13 +111,12 @@ class AdvicePanel(Panel):
             self._was.setText("")
             self._held.setText("")
             self._show_texts({})
+            self._rule = ""
+            self._which.hide()
             return
         self._show_change(advice, before)
-        runner = ""
-        if advice.runner_up is not None:
-            change = ", ".join(words.sentence(told(one)) for one in advice.runner_up.changes)
-            evidence = words(f"evidence.{advice.runner_up.evidence.value}")
-            runner = words("advice_panel.runner_up", change=change, evidence=evidence)
+        self._rule = advice.rule
+        self._which.show()
         evidence = words(f"evidence.{advice.evidence.value}")
         expect = words.sentences(advice.expect)
         if advice.changes:
@@ -114,12 +130,29 @@ class AdvicePanel(Panel):
                 "evidence": ""
                 if advice.outcome is Outcome.NOTHING
                 else " · ".join([evidence, *advice.sources]),
+                "rule": self._rule_text(advice),
                 "expect": expect,
                 "mind": words.sentence(advice.mind_changer) if advice.mind_changer else "",
-                "runner": runner,
+                "runner": self._runner_text(advice.runner_up),
                 "cup": words.sentences(advice.this_cup),
             }
         )
+
+    def _rule_text(self, advice: Advice) -> str:
+        if advice.title is None:
+            return _capital(self._words(f"law.{advice.rule}"))
+        title = _capital(self._words.sentence(advice.title))
+        return self._words("advice_panel.own_rule", rule=title) if advice.own_rule else title
+
+    def _runner_text(self, second: RunnerUp | None) -> str:
+        words = self._words
+        if second is None:
+            return ""
+        change = ", ".join(words.sentence(told(one)) for one in second.changes)
+        if second.act is not None:
+            change = words(f"act.{second.act.value}")
+        evidence = words(f"evidence.{second.evidence.value}")
+        return words("advice_panel.runner_up", change=change, evidence=evidence)
 
     def _show_change(self, advice: Advice, before: Recipe) -> None:
         words = self._words
@@ -133,10 +166,11 @@ class AdvicePanel(Panel):
             self._headline.setText(after)
             self._was.setText(words("advice_panel.was", was=was, moved=moved))
         else:
-            self._headline.setText(words(f"outcome.{advice.outcome.value}"))
+            code = f"act.{advice.act.value}" if advice.act else f"outcome.{advice.outcome.value}"
+            self._headline.setText(_capital(words(code)))
             self._was.setText("")
         self._was.setVisible(bool(levers) and self._with_headline)
-        kind = MarkKind.CHANGED if levers else MarkKind.HELD
+        kind = MarkKind.CHANGED if levers or advice.act else MarkKind.HELD
         if advice.outcome in {Outcome.HOLD, Outcome.CONFIRM}:
             kind = MarkKind.KEPT
         self._mark.show_kind(kind)
@@ -146,6 +180,11 @@ class AdvicePanel(Panel):
         held = [lever for lever in recipe_levers(before) if lever not in levers]
         held_text = ", ".join(lever_text(words, lever, before) for lever in held)
         self._held.setText(words("advice_panel.held", levers=held_text))
+
+    def ask_rule(self) -> None:
+        """Ask which rule this advice rests on."""
+        if self._rule:
+            self.rule_asked.emit(self._rule)
 
     def show_answerable(self, answerable: bool) -> None:
         """Offer to accept or refuse, or not yet."""
@@ -189,6 +228,10 @@ class AdvicePanel(Panel):
             title.setVisible(bool(said))
             text.setVisible(bool(said))
             text.setText(said)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _label(role: str) -> QLabel:

@@ -44,7 +44,13 @@ class Ask(QFrame):
         self.hide()
 
     def ask(
-        self, code: str, takes: Callable[[str], None], *, skip: bool = False, empty: str = ""
+        self,
+        code: str,
+        takes: Callable[[str], None],
+        *,
+        skip: bool = False,
+        empty: str = "",
+        **values: object,
     ) -> None:
         """Ask a question by its catalogue code.
 
@@ -53,9 +59,10 @@ class Ask(QFrame):
             takes: what takes the answer.
             skip: whether nothing is an answer too, for what was not weighed.
             empty: catalogue code of what nothing means, where it means something else.
+            values: what the question needs.
         """
         self._takes = takes
-        question = self._words(code)
+        question = self._words(code, **values)
         self._question.setText(question)
         self._line.setAccessibleName(question)
         self._line.clear()

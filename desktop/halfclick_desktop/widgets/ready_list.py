@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
+from halfclick.model.acts import acts_in
 from halfclick.model.recipe import Lever
 from halfclick.model.under_way import UnderWay
 from halfclick.wording import Wording
@@ -49,6 +50,9 @@ class ReadyList(QWidget):
             self._add(text, changed=Lever.GRIND in changed)
         if heating:
             self._add(heating, changed=Lever.TEMPERATURE in changed)
+        for act in sorted(acts_in(begun.why)):
+            text = words(f"act.{act.value}")
+            self._add(text[:1].upper() + text[1:], changed=True)
         self._add(words("guide_page.rinse"))
 
     def _add(self, text: str, *, changed: bool = False) -> None:

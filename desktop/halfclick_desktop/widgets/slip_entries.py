@@ -20,6 +20,15 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.field import ChoiceField, parsed_number
 
 LIST_PX = 72
+# What a slip makes of the other fields.
+HINTS: dict[object, str] = {
+    SlipKind.UNTARED_DOSE: "slip_entry.hint_water",
+    SlipKind.UNTARED_SERVER: "slip_entry.hint_water",
+    SlipKind.TARED_AFTER_BLOOM: "slip_entry.hint_water",
+    SlipKind.LOST_TOTAL: "slip_entry.hint_total",
+    SlipKind.LATE_CLOCK: "slip_entry.hint_clock",
+    SlipKind.RINSE_LEFT: "slip_entry.hint_rinse",
+}
 
 
 class SlipEntries(QWidget):
@@ -123,6 +132,7 @@ class SlipEntries(QWidget):
         self.size_line.setVisible(sized)
         self._size_label.setVisible(sized)
         self._add.setVisible(kind is not None)
+        self.kind.show_hint(self._words(HINTS[kind]) if kind in HINTS else "")
 
     def _show_listed(self) -> None:
         self._listed.clear()

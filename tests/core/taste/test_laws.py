@@ -9,7 +9,7 @@ from halfclick.model.advice import Evidence, Noticed, Outcome
 from halfclick.model.changes import is_one_idea
 from halfclick.model.recipe import Change, Lever, even_pours
 from halfclick.model.tasting import Marks, Verdict
-from halfclick.taste.diagnosis import fits
+from halfclick.taste.fitting import fits
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt
 from halfclick.wording import Message
 

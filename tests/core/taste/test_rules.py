@@ -3,8 +3,15 @@
 import pytest
 
 from halfclick.errors import BadInput
+from halfclick.model.advice import Act, Outcome
 from halfclick.model.changes import DECLARED_PAIRS
-from halfclick.taste.rules import load_rules, read_rules
+from halfclick.model.coffee import Process, Roast
+from halfclick.model.kit import DripperShape, PaperKind
+from halfclick.model.tasting import Bed, Complaint
+from halfclick.taste.diagnosis import LAWS
+from halfclick.taste.rule_words import causes_of, title_of
+from halfclick.taste.rules import ClockPlace, Felt, load_rules, read_rules
+from halfclick.taste.suspects import Cause, Note, Others, Reason, WaterTrait
 
 GOOD = """
 [[rule]]
@@ -65,6 +72,22 @@ def test_a_rule_is_read_as_it_is_written():
         ),
         ('[{ lever = "grind", way = "less" }]', '"grind"', "rules.bad_value", ("mine", "moves")),
         ('id = "mine"', "", "rules.bad_id", ("number 1",)),
+        ('["sour"]', '["sour"]\nown = true', "rules.unknown_field", ("mine", "own")),
+        ('["sour"]', '["sour"]\noutcome = "hold"', "rules.bad_value", ("mine", "outcome")),
+        ('["sour"]', '["sour"]\noutcome = "stop"', "rules.two_things", ("mine",)),
+        ('["sour"]', '["sour"]\nact = "rinse_paper"', "rules.two_things", ("mine",)),
+        ('["sour"]', '["sour"]\nact = "dance"', "rules.bad_value", ("mine", "act", "dance")),
+        ('["sour"]', '["sour"]\nage_min = -1', "rules.bad_value", ("mine", "age_min", "-1")),
+        ('["sour"]', '["sour"]\nage_max = 2.5', "rules.bad_value", ("mine", "age_max")),
+        ('["sour"]', '["sour"]\nage_min = 9\nage_max = 8', "rules.empty_age", ("mine",)),
+        ('["sour"]', '["sour"]\nnote = "hum"', "rules.bad_value", ("mine", "note", "hum")),
+        ('["sour"]', '["sour"]\nbed = ["made"]', "rules.bad_value", ("mine", "bed", "made")),
+        (
+            'moves = [{ lever = "grind", way = "less" }]',
+            "",
+            "rules.missing_field",
+            ("mine", "moves"),
+        ),
     ],
 )
 def test_a_damaged_rule_is_refused_by_its_name_and_field(before, after, code, named, words):
@@ -90,9 +113,11 @@ def test_a_text_that_is_not_toml_is_refused(words):
     assert refused("[[rule", words)[0] == "rules.not_toml"
 
 
-def test_every_rule_moves_one_lever_or_a_declared_pair():
+def test_every_rule_does_one_thing():
     for rule in load_rules():
-        assert len(rule.moves) == 1 or rule.levers in DECLARED_PAIRS, rule.id
+        moves = len(rule.moves) == 1 or rule.levers in DECLARED_PAIRS
+        ends = rule.outcome in {Outcome.IMMERSION, Outcome.STOP}
+        assert [moves, rule.act is not None, ends].count(True) == 1, rule.id
 
 
 def test_every_rule_has_words(words):
@@ -100,6 +125,90 @@ def test_every_rule_has_words(words):
         assert words(f"why.{rule.id}")
         assert words(f"evidence.{rule.evidence.value}")
         assert not rule.contested or words(f"contested.{rule.contested}")
+        assert rule.note is None or words(f"note.{rule.note.value}")
+        assert rule.exception is None or words(f"exception.{rule.exception.value}")
+        assert words.sentence(title_of(rule))
+        assert words.sentences(causes_of(rule))
+        assert rule.act is None or words(f"act.do_{rule.act.value}")
+
+
+@pytest.mark.parametrize(
+    ("topic", "kind"),
+    [
+        ("act.", Act),
+        ("act.do_", Act),
+        ("cause.", Cause),
+        ("exception.", Reason),
+        ("heard.", Complaint),
+        ("note.", Note),
+        ("rule.bed_", Bed),
+        ("rule.clock_", ClockPlace),
+        ("rule.felt_", Felt),
+        ("rule.others_", Others),
+        ("rule.paper_", PaperKind),
+        ("rule.process_", Process),
+        ("rule.roast_", Roast),
+        ("rule.shape_", DripperShape),
+        ("rule.water_", WaterTrait),
+    ],
+)
+def test_every_condition_a_rule_may_name_has_plain_words(words, topic, kind):
+    for one in kind:
+        assert words(f"{topic}{one.value}")
+
+
+def test_the_title_of_a_rule_says_what_it_is_about_and_what_it_does(words):
+    titles = {rule.id: words.sentence(title_of(rule)) for rule in load_rules()}
+    assert titles["sour_slow"] == "sour, drained slowly: hotter water"
+    assert titles["papery_rinse"] == "papery: rinse the paper with 200 to 300 g"
+    assert titles["sour_equal_strength"].endswith(
+        "grind finer, with the water that keeps the strength"
+    )
+    assert titles["grassy_lot"] == "grassy, every cup of the lot is so: stop dialling in"
+    assert "42 days off roast or more" in titles["flat_old"]
+
+
+def test_no_rule_has_the_name_of_a_law(words):
+    assert not {rule.id for rule in load_rules()} & set(LAWS)
+    for law in LAWS:
+        assert words(f"law.{law}")
+        assert words(f"why.{law}")
+
+
+def test_every_condition_of_a_rule_is_read():
+    (rule,) = read_rules(
+        GOOD.replace(
+            'marks = ["sour"]',
+            """complaints = ["flat", "salty"]
+            roast = ["light"]
+            process = ["natural"]
+            bed = ["crater"]
+            papers = ["cloth"]
+            waters = ["soft"]
+            others = ["bad"]
+            age_min = 7
+            age_max = 40
+            age_known = true
+            clean_before = true
+            water_changed = false
+            at_boil = true
+            stalled_before = false
+            persists = true
+            steeped = false
+            note = "fresh"
+            words = "because I say so"
+            """,
+        )
+    )
+    assert (rule.complaints, rule.roast, rule.bed) == ({"flat", "salty"}, {"light"}, {"crater"})
+    assert (rule.age_min, rule.age_max, rule.words) == (7, 40, "because I say so")
+    assert (rule.water_changed, rule.at_boil, rule.note) == (False, True, "fresh")
+
+
+def test_an_act_stands_in_place_of_a_move():
+    moves = 'moves = [{ lever = "grind", way = "less" }]'
+    (rule,) = read_rules(GOOD.replace(moves, 'act = "rinse_paper"'))
+    assert (rule.act, rule.outcome, rule.moves) == ("rinse_paper", "act", ())
 
 
 def test_no_sentence_of_the_advice_shouts(words):
