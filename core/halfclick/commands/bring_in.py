@@ -6,12 +6,16 @@ from pathlib import Path
 from halfclick.commands.answer import Answer
 from halfclick.commands.bench import Bench
 from halfclick.service.import_json import bring_in_journal, look_at_journal
+from halfclick.store.exchange.journal_json import read_journal
 from halfclick.store.exchange.progress import Progress
 
 
 def run(bench: Bench, options: argparse.Namespace) -> Answer:
     """Bring a document in, or only say what it would bring; twice is once."""
     words, file = bench.words, Path(options.file).expanduser().absolute()
+    if not bench.path.exists() and not options.look:
+        # No journal is made for a file that cannot be brought in.
+        read_journal(file, progress=Progress())
     with bench.writing(made=not options.look) as store:
         incoming = look_at_journal(store, file, progress=Progress())
         tallies = incoming.tallies

@@ -10,9 +10,9 @@ STRENGTHS = ("weak", "right", "strong")
 VERDICTS = ("keep", "change")
 BEDS = ("flat", "crater", "tilted", "dry_patch", "high_and_dry", "muddy")
 COMPLAINTS = ("flat", "muddy", "hollow", "salty", "papery", "grassy", "smoky", "not_sweet")
+# Too much and too little water are told by the water itself, --water-g.
 SLIPS = (
     "untared_dose",
-    "overshoot",
     "late_clock",
     "lost_clock",
     "stall",
@@ -20,7 +20,6 @@ SLIPS = (
     "untared_server",
     "tared_after_bloom",
     "lost_total",
-    "undershoot",
     "bypass",
     "long_bloom",
     "rinse_left",

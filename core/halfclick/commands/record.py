@@ -2,6 +2,7 @@
 
 import argparse
 
+from halfclick.brewing.logged import LOGGED, logged_slip
 from halfclick.commands.answer import Answer
 from halfclick.commands.bench import Bench
 from halfclick.commands.facts import Facts, coffee_facts, cup_facts
@@ -11,6 +12,7 @@ from halfclick.commands.plan import plan_meant
 from halfclick.commands.typed import number_of, seconds_of, shortened
 from halfclick.errors import BadInput
 from halfclick.model.brew import Slip, SlipKind
+from halfclick.model.recipe import Recipe
 from halfclick.service.record import BrewEntry, record_brew
 
 
@@ -21,7 +23,6 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
         for name in ("dose_g", "water_g", "temperature_c", "beverage_g")
     }
     drained_s = seconds_of("--drained-s", options.drained_s)
-    slips = tuple(_slip(text) for text in options.slip)
     with bench.writing() as store:
         row = coffee_meant(store, options.coffee, bench.today())
         kit = kit_there(store)
@@ -29,7 +30,7 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
         entry = BrewEntry(
             planned=planned,
             drained_s=drained_s,
-            slips=slips,
+            slips=_slips(options.slip, planned.recipe),
             note=options.note or "",
             **numbers,
         )
@@ -43,12 +44,15 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
     return Answer(facts=facts, lines=lines)
 
 
-def _slip(text: str) -> Slip:
-    kind, _, size = text.partition("=")
-    if kind not in set(SlipKind):
-        names = ", ".join(one.value for one in SlipKind)
-        raise BadInput("commands.no_such_slip", text=shortened(kind), names=names)
-    amount = number_of("--slip", size) if size else None
-    if amount is not None and not 0 <= amount <= 20_000:
-        raise BadInput("commands.bad_slip", given=amount)
-    return Slip(kind=SlipKind(kind), amount=amount)
+def _slips(texts: list[str], plan: Recipe) -> tuple[Slip, ...]:
+    slips: dict[SlipKind, Slip] = {}
+    for text in texts:
+        name, _, size = text.partition("=")
+        kind = next((one for one in LOGGED if one.value == name), None)
+        if kind is None:
+            names = ", ".join(one.value for one in LOGGED)
+            raise BadInput("commands.no_such_slip", text=shortened(name), names=names)
+        if kind in slips:
+            raise BadInput("commands.slip_twice", text=name)
+        slips[kind] = logged_slip(kind, number_of("--slip", size) if size else None, plan)
+    return tuple(slips.values())

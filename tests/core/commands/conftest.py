@@ -1,8 +1,10 @@
 """A journal with a kit and two coffees, and what runs a command line on it."""
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -60,18 +62,30 @@ def opened(journal: Path, clock) -> Callable[[], Store]:
     return lambda: open_store(journal, clock=clock)
 
 
-@pytest.fixture
-def shelf(opened, clock) -> None:
-    """A kit, a coffee with one tasted cup, and a newer one without a cup."""
-    store = opened()
-    set_up_kitchen(store, KitchenEntry(step_um=25.0), clock=clock)
-    bag = add_coffee(store, CoffeeEntry(name="Tarn Hollow", weight_g=250.0), clock=clock).value
-    planned = next_plan(store, bag.id, today=clock().date())
-    entry = BrewEntry(planned=planned, drained_s=160.0)
-    brew = record_brew(store, entry, kit_in_use(store), clock=clock).value
-    clock.advance(300)
+@pytest.fixture(scope="session")
+def filled(tmp_path_factory) -> Path:
+    """Make a journal with a kit, a coffee with one tasted cup, and a newer one without a cup."""
+    path = tmp_path_factory.mktemp("filled") / "journal.db"
+    now = datetime(2026, 11, 25, 7, 0, tzinfo=UTC)
+
+    def at(minutes: int) -> Callable[[], datetime]:
+        return lambda: now + timedelta(minutes=minutes)
+
+    store = open_store(path, clock=at(0))
+    set_up_kitchen(store, KitchenEntry(step_um=25.0), clock=at(1))
+    entry = CoffeeEntry(name="Tarn Hollow", weight_g=250.0)
+    bag = add_coffee(store, entry, clock=at(2)).value
+    planned = next_plan(store, bag.id, today=now.date())
+    brewed = BrewEntry(planned=planned, drained_s=160.0)
+    brew = record_brew(store, brewed, kit_in_use(store), clock=at(3)).value
     tasting = TastingEntry(marks=Marks(sour=7.0), verdict=Verdict.CHANGE)
-    record_tasting(store, brew.id, tasting, clock=clock)
-    clock.advance(300)
-    add_coffee(store, CoffeeEntry(name="Ash Gill"), clock=clock)
+    record_tasting(store, brew.id, tasting, clock=at(8))
+    add_coffee(store, CoffeeEntry(name="Ash Gill"), clock=at(12))
     store.close()
+    return path
+
+
+@pytest.fixture
+def shelf(filled: Path, journal: Path) -> None:
+    """Lay that journal in its place."""
+    shutil.copy(filled, journal)

@@ -1,5 +1,7 @@
 """What each command says and keeps: the same as the window's services, for people and scripts."""
 
+from pathlib import Path
+
 import pytest
 
 from halfclick.commands.parser import COMMANDS
@@ -39,7 +41,7 @@ def test_planning_writes_nothing(run, journal):
 def test_a_brew_is_kept_with_what_departed_from_the_plan(run, opened):
     ran = run(
         "record", "tarn", "--setting", "16", "--dose-g", "15,5", "--drained-s", "2:40", "--slip",
-        "overshoot=12", "--why", "too sour", "--note", "radio on",
+        "late_clock=12", "--why", "too sour", "--note", "radio on",
     )  # fmt: skip
     assert ran.code == 0
     store = opened()
@@ -47,7 +49,7 @@ def test_a_brew_is_kept_with_what_departed_from_the_plan(run, opened):
         brew = r.all(Brew)[-1]
     store.close()
     assert brew.poured.dose_g.value == 15.5
-    assert brew.poured.drained_s.value == 160
+    assert brew.poured.drained_s.value == 172  # the clock began 12 s late
     assert brew.slips[0].amount == 12
     assert brew.plan.setting.text == "16"
     assert brew.note == "radio on"
@@ -203,12 +205,12 @@ def test_each_command_speaks_plainly_too(run, name, tmp_path, journal):
 
 
 def test_every_choice_the_command_line_offers_is_the_model_s():
+    from halfclick.brewing.logged import LOGGED
     from halfclick.commands import parser
-    from halfclick.model.brew import SlipKind
     from halfclick.model.tasting import Bed, Complaint, Mark, StrengthFelt, Verdict
 
     for offered, kind in (
-        (parser.SLIPS, SlipKind),
+        (parser.SLIPS, LOGGED),
         (parser.MARKS, Mark),
         (parser.STRENGTHS, StrengthFelt),
         (parser.VERDICTS, Verdict),
@@ -219,9 +221,7 @@ def test_every_choice_the_command_line_offers_is_the_model_s():
 
 
 def test_an_older_journal_is_checked_and_brought_up_to_date_when_read(run, tmp_path, clock):
-    from pathlib import Path
-
-    old = next(Path("tests/store/old_files").glob("*0001*"))
+    old = Path(__file__).parents[2] / "store" / "old_files" / "0001.db"
     copy = tmp_path / "old.db"
     copy.write_bytes(old.read_bytes())
     assert run("check", "--journal", copy, "--json").facts["revision"] == "0001"
