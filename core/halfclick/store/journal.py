@@ -95,10 +95,6 @@ class Reader:
         """Return the records that a query of the store's selects packed."""
         return [unpacked(kind, tuple(row)) for row in self._connection.execute(query)]
 
-    def rows(self, query: sa.Select[Any]) -> list[Any]:
-        """Return what a query of the store's selects."""
-        return list(self._connection.execute(query))
-
     def rows(self, query: sa.Select[Any], *, at_once: int | None = None) -> Iterator[Any]:
         """Return the rows of a question that another module of the store asks.
 
