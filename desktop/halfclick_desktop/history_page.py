@@ -369,21 +369,16 @@ class HistoryPage(QWidget):
 
     def export(self, place: Path, kind: str) -> None:
         """Write what is shown to a file, whole or not at all."""
-        from halfclick_desktop.plots.export import FORMATS, exported, write_whole
+        from halfclick_desktop.plots.export import export_to
         from halfclick_desktop.plots.history_plot import HistoryPlot
 
-        words = self._desk.words
-        if kind not in FORMATS or not isinstance(self._plot, HistoryPlot):
-            self._notice.say(words("history_page.no_format", kind=kind))
+        if not isinstance(self._plot, HistoryPlot):
             return
+        words = self._desk.words
         heads = [words(f"history_page.column_{name}") for name in COLUMNS]
         rows = [list(cells_of(words, point).values()) for point in self._points()]
-        try:
-            write_whole(place, exported(self._plot.picture(), [heads, *rows], kind))
-        except OSError as error:
-            self._notice.say(words("history_page.not_written", place=str(place), why=str(error)))
-            return
-        self._notice.say(words("history_page.exported", place=str(place)))
+        said = export_to(place, kind, self._plot.picture(), [heads, *rows], words)
+        self._notice.say(said)
 
     def _failed(self, error: CoreError) -> None:
         self._notice.say(self._desk.words.sentence(error))

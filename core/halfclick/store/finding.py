@@ -65,7 +65,7 @@ def count_of(r: Reader, coffee_id: UUID) -> int:
     """Return how many brews of a coffee stand."""
     query = sa.select(sa.func.count()).select_from(_brews_with_coffee(None))
     query = query.where(_stands(tables.brew), *_belongs(coffee_id, None))
-    return int(r.rows(query)[0][0])
+    return int(next(iter(r.rows(query)))[0])
 
 
 def coffee_names(r: Reader) -> list[tuple[UUID, str]]:
@@ -134,7 +134,7 @@ def found_brews(
     source = source.join(tables.coffee, _COFFEE.id == page.c.coffee_id)
     query = sa.select(*(column.label(name) for name, column in columns.items()), page.c.total)
     query = query.select_from(source).order_by(_BREW.started_at.desc(), _BREW.seq.desc())
-    rows = r.rows(query)
+    rows = list(r.rows(query))
     found = [FoundRow(**dict(zip(columns, row[:-1], strict=True))) for row in rows]
     return found, rows[0].total if rows else 0
 

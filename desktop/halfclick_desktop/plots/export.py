@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QRect, QRectF, QSize
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QImage, QImageWriter, QPainter
 from PySide6.QtSvg import QSvgGenerator
 from PySide6.QtWidgets import QGraphicsView
+
+from halfclick.wording import Wording
 
 FORMATS = ("png", "svg", "csv")
 PNG_SCALE = 2.0
@@ -27,6 +29,19 @@ def exported(plot: QGraphicsView, rows: Sequence[Sequence[str]], kind: str) -> b
     if kind == "csv":
         return _csv(rows)
     raise ValueError(f"no such format: {kind}")
+
+
+def export_to(
+    place: Path, kind: str, plot: QGraphicsView, rows: Sequence[Sequence[str]], words: Wording
+) -> str:
+    """Write what is shown to a file, whole or not at all; return the sentence that says so."""
+    if kind not in FORMATS:
+        return words("history_page.no_format", kind=kind)
+    try:
+        write_whole(place, exported(plot, rows, kind))
+    except OSError as error:
+        return words("history_page.not_written", place=str(place), why=str(error))
+    return words("history_page.exported", place=str(place))
 
 
 def write_whole(place: Path, content: bytes) -> None:
@@ -53,7 +68,11 @@ def _png(plot: QGraphicsView) -> bytes:
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+<<<<<<< HEAD
     picture.save(buffer, b"PNG")
+=======
+    QImageWriter(buffer, QByteArray(b"png")).write(picture)
+>>>>>>> history
     return bytes(content.data())
 
 
