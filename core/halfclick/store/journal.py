@@ -95,7 +95,6 @@ class Reader:
         """Return the records that a query of the store's selects packed."""
         return [unpacked(kind, tuple(row)) for row in self._connection.execute(query)]
 
-<<<<<<< HEAD
     def rows(self, query: sa.Select[Any]) -> list[Any]:
         """Return what a query of the store's selects."""
         return list(self._connection.execute(query))
@@ -103,18 +102,6 @@ class Reader:
     def stream(self, query: sa.Select[Any], *, at_once: int) -> Iterator[Any]:
         """Return what a query of the store's selects, so many rows at a time: few may be wanted."""
         connection = self._connection.execution_options(yield_per=at_once)
-=======
-    def rows(self, query: sa.Select[Any], *, at_once: int | None = None) -> Iterator[Any]:
-        """Return the rows of a question that another module of the store asks.
-
-        Args:
-            query: what is asked.
-            at_once: how many rows to fetch at a time, where not all may be wanted.
-        """
-        connection = self._connection
-        if at_once is not None:
-            connection = connection.execution_options(yield_per=at_once)
->>>>>>> history
         yield from connection.execute(query)
 
 

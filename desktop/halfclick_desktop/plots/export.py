@@ -68,11 +68,7 @@ def _png(plot: QGraphicsView) -> bytes:
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-<<<<<<< HEAD
-    picture.save(buffer, b"PNG")
-=======
     QImageWriter(buffer, QByteArray(b"png")).write(picture)
->>>>>>> history
     return bytes(content.data())
 
 
