@@ -68,7 +68,7 @@ def compare(store: Store, one_id: UUID, other_id: UUID) -> Comparison:
             differs=value != sides[1][code, unit],
         )
         for (code, unit), value in sides[0].items()
-        if value not in {None, ""} or sides[1][code, unit] not in {None, ""}
+        if _is_told(value) or _is_told(sides[1][code, unit])
     ]
     lines.sort(key=lambda line: not line.differs)
     names = (coffee.name, other_coffee.name)
@@ -81,6 +81,10 @@ _IS_INPUT = frozenset(
     {"setting", "dose", "planned_water", "poured_water", "temperature", "pours", "dripper", "paper"}
     | {"water", "kettle", "age", "grinder", "zero"}
 )
+
+
+def _is_told(value: Value) -> bool:
+    return value is not None and value not in ("", ())
 
 
 def _said(changed: list[str]) -> Message:

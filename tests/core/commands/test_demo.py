@@ -12,6 +12,7 @@ from halfclick.model.changes import is_one_idea
 from halfclick.model.grinder import Zero, ZeroReason
 from halfclick.model.tasting import Tasting
 from halfclick.service.coffees import shelf
+from halfclick.service.compare import compare
 from halfclick.service.cups import Status
 from halfclick.service.demo import build_demo, demo_journal
 from halfclick.service.history import coffee_history
@@ -148,6 +149,16 @@ def test_a_day_s_demo_is_made_once_and_another_day_s_replaces_it(tmp_path: Path,
     second = demo_journal(clock=clock, folder=tmp_path)
     assert second != first
     assert [one.name for one in tmp_path.glob("*.db")] == [second.name]
+
+
+def test_any_two_cups_of_a_lived_in_journal_can_be_compared_and_differ_from_others(demo, words):
+    brews = every(demo, Brew)
+    for one, other in zip(brews, brews[1:] + brews[:1], strict=True):
+        found = compare(demo, one.id, other.id)
+        assert found.lines
+        assert words.sentence(found.said)
+        told = compare(demo, one.id, one.id)
+        assert not any(line.differs for line in told.lines)
 
 
 @pytest.mark.usefixtures("shelf")
