@@ -12,9 +12,11 @@ from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from halfclick.service.history import HistoryPoint
 from halfclick.wording import Wording, clock
-from halfclick_desktop.look import Tokens, tokens_of
+from halfclick_desktop.look import INSIDE, Tokens, tokens_of
 
 POINT_PX = 13
+# The share of the picture between the first cup and the last; axis and margins take the rest.
+FOR_CUPS = 0.65
 FOCUS_PX = 23
 
 
@@ -229,13 +231,23 @@ class HistoryPlot(QWidget):
         }
 
     def _breaks(self, tokens: Tokens) -> None:
-        for index, word in self._breaks_said.items():
+        pen = pg.mkPen(tokens.quiet, width=1, style=Qt.PenStyle.DashLine)
+        label = {"color": tokens.quiet, "position": 0.94, "anchors": [(0, 0), (0, 0)]}
+        first, last = (self._xs[0], self._xs[-1]) if self._xs else (0.0, 1.0)
+        px_per_x = self.width() * FOR_CUPS / max(last - first, 1)
+        free_from = float("-inf")
+        for index, word in sorted(self._breaks_said.items()):
             if not 0 < index < len(self._points):
                 continue
             x = (self._xs[index] + self._xs[index - 1]) / 2
-            pen = pg.mkPen(tokens.quiet, width=1, style=Qt.PenStyle.DashLine)
-            label = {"color": tokens.quiet, "position": 0.94, "anchors": [(0, 0), (0, 0)]}
-            self._grind.addItem(pg.InfiniteLine(x, pen=pen, label=word, labelOpts=label))
+            # A word without room of its own is left to the table and the sentence.
+            end = x * px_per_x + self.fontMetrics().horizontalAdvance(word) + INSIDE
+            fits = x * px_per_x >= free_from and end <= (last + (last - first) / 5) * px_per_x
+            if fits:
+                free_from = end
+            self._grind.addItem(
+                pg.InfiniteLine(x, pen=pen, label=word if fits else None, labelOpts=label)
+            )
             self._drained.addItem(pg.InfiniteLine(x, pen=pen))
 
     def _ring(self) -> None:
