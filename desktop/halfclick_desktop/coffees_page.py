@@ -1,5 +1,6 @@
 """The shelf: every coffee with its age, what is left, and how far it is dialled in."""
 
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
@@ -12,7 +13,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from halfclick.service.coffees import ShelfRow, bury_coffee, restore_coffee, shelf
+from halfclick.errors import CoreError
+from halfclick.service.coffees import ShelfRow, bury_coffee, is_full, restore_coffee, shelf
 from halfclick.service.done import Touched
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -79,8 +81,19 @@ class CoffeesPage(QWidget):
         """Read the shelf again where it may have changed."""
         if not touched & (Touched.COFFEES | Touched.BREWS):
             return
+        if is_full(self._desk.store):
+            job = self._desk.jobs.run(partial(shelf, self._desk.store, self._desk.today()))
+            job.done.connect(self._show)
+            job.failed.connect(self._failed)
+        else:
+            self._show(shelf(self._desk.store, self._desk.today()))
+
+    def _failed(self, error: CoreError) -> None:
+        self._notice.say(self._desk.words.sentence(error))
+
+    def _show(self, rows: tuple[ShelfRow, ...]) -> None:
         chosen = self._chosen()
-        self._rows = shelf(self._desk.store, self._desk.today())
+        self._rows = rows
         self._table.show_cells([self._cells(row) for row in self._rows])
         ids = [row.coffee.id for row in self._rows]
         if ids:
@@ -115,7 +128,12 @@ class CoffeesPage(QWidget):
             left = words("coffees_page.brews_left", count=row.brews_left)
         cups = str(row.brews) if row.brews else ""
         status = words(f"status.{row.status.value}")
-        return (row.coffee.name, label_text(words, process, roast), age, left, cups, status)
+        label = [
+            label_text(words, process, roast),
+            words("bag.frozen") if row.bag.is_frozen else "",
+        ]
+        told = ", ".join(part for part in label if part)
+        return (row.coffee.name, told, age, left, cups, status)
 
     def _chosen(self) -> ShelfRow | None:
         number = self._table.currentRow()

@@ -90,6 +90,8 @@ class SearchPage(QWidget):
         self._table.row_opened.connect(self._open)
         self._newer = QPushButton(words("search_page.newer"))
         self._older = QPushButton(words("search_page.older"))
+        for button in (self._newer, self._older):
+            button.setEnabled(False)  # until something was found
         self._newer.clicked.connect(partial(self._turn, -PAGE))
         self._older.clicked.connect(partial(self._turn, PAGE))
         grid = QGridLayout()

@@ -1,6 +1,7 @@
 """One coffee on one sheet, read left to right: the last cup, the next cup, what to expect."""
 
 from dataclasses import replace
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
@@ -17,6 +18,7 @@ from halfclick.model.tasting import Mark
 from halfclick.service.advise import answer
 from halfclick.service.cups import Cup, Status
 from halfclick.service.done import Touched
+from halfclick.service.history import is_long
 from halfclick.service.plan import good_one
 from halfclick.service.sheet import CoffeeSheet, coffee_sheet
 from halfclick_desktop.desk import Desk
@@ -125,6 +127,8 @@ class SheetPage(QWidget):
 
     def show_coffee(self, coffee_id: UUID) -> None:
         """Show one coffee's sheet."""
+        if coffee_id != self._coffee_id:
+            self._sheet = None  # keys do nothing until this coffee's own is read
         self._coffee_id = coffee_id
         self.reload(~Touched.NOTHING)
         self.setFocus()
@@ -139,14 +143,27 @@ class SheetPage(QWidget):
             return
         if not touched & (Touched.COFFEES | Touched.BREWS | Touched.KIT):
             return
-        try:
-            self._sheet = coffee_sheet(self._desk.store, self._coffee_id, self._desk.today())
-        except CoreError as error:
-            self._error.setText(self._desk.words.sentence(error))
-            self._error.show()
+        read = partial(coffee_sheet, self._desk.store, self._coffee_id, self._desk.today())
+        if is_long(self._desk.store, self._coffee_id):
+            # Off the main thread, so that the window never stands still.
+            job = self._desk.jobs.run(read)
+            job.done.connect(self._show_read)
+            job.failed.connect(self._failed)
             return
-        self._error.hide()
-        self._show(self._sheet)
+        try:
+            self._show_read(read())
+        except CoreError as error:
+            self._failed(error)
+
+    def _failed(self, error: CoreError) -> None:
+        self._error.setText(self._desk.words.sentence(error))
+        self._error.show()
+
+    def _show_read(self, sheet: CoffeeSheet) -> None:
+        if sheet.coffee.id == self._coffee_id:  # else another was asked for meanwhile
+            self._sheet = sheet
+            self._error.hide()
+            self._show(sheet)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         keys = {"g": "good", "p": "plan", "t": "taste", "l": "log", "h": "history"}
@@ -199,6 +216,8 @@ class SheetPage(QWidget):
             facts.append(words(f"process.{sheet.coffee.process.value}"))
         if sheet.coffee.roast is not None:
             facts.append(words(f"roast.{sheet.coffee.roast.value}"))
+        if sheet.bag.is_frozen:
+            facts.append(words("bag.frozen"))
         if sheet.age_days is not None:
             facts.append(words("coffees_page.age", count=sheet.age_days))
         if sheet.brews_left is not None:

@@ -56,5 +56,5 @@ def test_the_scald_caution_names_its_sources(words):
     assert "IARC" in words.sentence(told.source)
     assert "Brown and Diller (2008)" in words.sentence(told.source)
     said = words.sentence(told.message).replace("\N{NO-BREAK SPACE}", " ")
-    assert "45 to 55 °C" in said
+    assert "45 °C to 55 °C" in said
     assert "below 65 °C" in said

@@ -102,7 +102,7 @@ def test_a_label_that_cannot_be_is_refused_with_a_sentence_and_nothing_is_kept(
         ({"dose_g": -1.0}, "A printed dose"),
         ({"water_g": 1.0}, "Printed water"),
         # A temperature in Fahrenheit.
-        ({"temperature_c": 205.0}, "in degrees Celsius"),
+        ({"temperature_c": 205.0}, "Give 1\N{NO-BREAK SPACE}°C to 100"),
         ({"drained_s": 0.0}, "A printed time"),
         ({"dose_g": 18.0, "water_g": 30.0}, "3 to 60 times the dose"),
     ],

@@ -124,9 +124,9 @@ def widest_word(label: QLabel) -> int:
 
 
 def rules():
-    from halfclick.service.advise import rules as loaded
+    from halfclick.taste.rules import load_rules
 
-    return loaded()
+    return load_rules()
 
 
 def settle() -> None:

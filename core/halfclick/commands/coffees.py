@@ -40,8 +40,8 @@ def _line(words: Wording, row: ShelfRow) -> str:
         parts.append(words(f"roast.{row.coffee.roast.value}"))
     if row.age_days is not None:
         parts.append(words("commands.day", count=row.age_days))
-    if row.bag.frozen_on and not row.bag.thawed_on:
-        parts.append(words("commands.frozen"))
+    if row.bag.is_frozen:
+        parts.append(words("bag.frozen"))
     parts.append(words("commands.cups", count=row.brews))
     parts.append(words(f"status.{row.status.value}"))
     if row.brews_left is not None:

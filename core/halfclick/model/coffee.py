@@ -107,6 +107,11 @@ class Bag:
             if self.thawed_on < self.frozen_on:
                 raise BadInput("bag.thawed_before_frozen")
 
+    @property
+    def is_frozen(self) -> bool:
+        """Whether it lies in the freezer now."""
+        return self.frozen_on is not None and self.thawed_on is None
+
 
 def age_days(lot: Lot, bag: Bag, today: date) -> int | None:
     """Return days off roast, less the days spent frozen; None where no roast date is known."""

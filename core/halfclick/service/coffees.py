@@ -20,9 +20,11 @@ from halfclick.service.cups import Status
 from halfclick.service.done import Done, Touched
 from halfclick.service.standing import standings
 from halfclick.store.journal import Store
-from halfclick.store.many import Ground, ground_from, tallies
+from halfclick.store.many import Ground, count_brews, ground_from, tallies
 
 USUAL_DOSE_G = 15.0
+# From so many brews on a shelf takes longer to read than a window may stand still.
+FULL = 300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,6 +188,12 @@ def left_in(store: Store, bag_id: UUID) -> float | None:
         ground = ground_from(r, [bag_id]).get(bag_id, [])
         grinders = {id_: r.get(Grinder, id_) for id_ in {one.grinder_id for one in ground}}
     return _left_g(bag, ground, grinders)
+
+
+def is_full(store: Store) -> bool:
+    """Return whether a journal holds so many brews that its shelf takes a while to read."""
+    with store.reading() as r:
+        return count_brews(r) > FULL
 
 
 def shelf(store: Store, today: date) -> tuple[ShelfRow, ...]:

@@ -7,7 +7,7 @@ from halfclick.errors import NotFound
 from halfclick.model.brew import Brew, Reading
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.grinder import Grinder, Zero
-from halfclick.model.tasting import Mark
+from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.cups import Cup, cups_of_coffee
 from halfclick.service.history import ages_of
 from halfclick.service.inputs import changed_inputs, thing_names
@@ -125,7 +125,7 @@ def _values(r: Reader, cup: Cup, age: int | None) -> dict[tuple[str, str], Value
         ("beverage", "beverage_g"): poured.beverage_g.value,
         ("liking", "number"): taste.liking if taste else None,
         ("verdict", "text"): _word("verdict.", taste.verdict if taste else None),
-        ("strength_felt", "text"): _word("compare.felt_", taste.strength_felt if taste else None),
+        ("strength_felt", "text"): _felt(taste),
         ("strength", "strength"): taste.strength if taste else None,
     }
     for mark in Mark:
@@ -145,6 +145,12 @@ def _values(r: Reader, cup: Cup, age: int | None) -> dict[tuple[str, str], Value
 
 def _of(reading: Reading, planned: float | None) -> float | None:
     return planned if reading.value is None else reading.value
+
+
+def _felt(taste: Tasting | None) -> Message | None:
+    if taste is None or taste.strength_felt is None:
+        return None
+    return Message(f"compare.felt_{taste.strength_felt.value}")
 
 
 def _word(prefix: str, value: object) -> Message | None:

@@ -16,7 +16,7 @@ from halfclick.store.journal import Reader, Store
 from halfclick.wording import Message, clock
 
 # Cups that are read within a few hundredths of a second (measured; our own bound).
-LONG = 150
+LONG = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -58,6 +58,11 @@ class CupRow:
     good: bool
 
 
+def count_brews(r: Reader) -> int:
+    """Return how many brews a journal holds, those corrected or deleted too."""
+    return int(r.rows(sa.select(sa.func.count()).select_from(brew))[0][0])
+
+
 def tallies(r: Reader) -> dict[UUID, Tally]:
     """Return the tally of every living coffee that has a cup."""
     query = (
@@ -286,14 +291,20 @@ def _in_kit(name: str) -> sa.ColumnElement[str]:
 
 def _living(*coffees: sa.ColumnElement[bool]) -> tuple[sa.ColumnElement[bool], ...]:
     """Return the conditions of a living brew, not corrected since, of a living coffee."""
-    bags = (
+    of_it = (
         sa.select(bag.c.id)
         .join(lot, lot.c.id == bag.c.lot_id)
         .join(coffee, coffee.c.id == lot.c.coffee_id)
-        .where(*(table.c.buried_at.is_(None) for table in (bag, lot, coffee)), *coffees)
+        .where(*(table.c.buried_at.is_(None) for table in (bag, lot, coffee)))
     )
-    # A list of bags and no join: the database then walks the brews by time, and may stop early.
-    return (brew.c.buried_at.is_(None), brew.c.bag_id.in_(bags.correlate(None)), ~_corrected())
+    # Looked up bag by bag, and no list of bags: the database then walks the brews by time, and may
+    # stop early. Of a few coffees the list is short, and finds their brews at once.
+    living: sa.ColumnElement[bool]
+    if coffees:
+        living = brew.c.bag_id.in_(of_it.where(*coffees).correlate(None))
+    else:
+        living = of_it.where(bag.c.id == brew.c.bag_id).correlate(brew).exists()
+    return (brew.c.buried_at.is_(None), living, ~_corrected())
 
 
 def _scaled() -> sa.ColumnElement[bool]:

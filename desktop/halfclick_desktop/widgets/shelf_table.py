@@ -8,6 +8,8 @@ from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem
 
 from halfclick.wording import Wording
 
+MEASURED_ROWS = 50
+STRETCHED = (0, 1, 5)
 COLUMNS = ("coffee", "label", "age", "left", "cups", "status")
 
 
@@ -28,8 +30,8 @@ class ShelfTable(QTableWidget):
         header = self.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         header.setHighlightSections(False)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        for number in (0, 1, 5):
+        header.setResizeContentsPrecision(MEASURED_ROWS)
+        for number in STRETCHED:
             header.setSectionResizeMode(number, QHeaderView.ResizeMode.Stretch)
 
     def show_cells(self, rows: Sequence[Sequence[str]]) -> None:
@@ -39,6 +41,10 @@ class ShelfTable(QTableWidget):
             for number, cells in enumerate(rows):
                 for column, text in enumerate(cells):
                     self.setItem(number, column, QTableWidgetItem(text))
+        # Once, and not after every cell: a long shelf would be measured anew each time.
+        for column in range(len(COLUMNS)):
+            if column not in STRETCHED:
+                self.resizeColumnToContents(column)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.text().isalpha():

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QComboBox,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -20,6 +21,7 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.field import ChoiceField, parsed_measure
 
 LIST_PX = 72
+LETTERS = 16
 # What a slip makes of the other fields.
 HINTS: dict[object, str] = {
     SlipKind.UNTARED_DOSE: "slip_entry.hint_water",
@@ -45,6 +47,11 @@ class SlipEntries(QWidget):
         self.kind = ChoiceField(
             words, "slip_entry.kind", [(words("slip_entry.none"), None), *named]
         )
+        # The longest name may be cut off in the field; in the list that opens it is whole.
+        self.kind.combo.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.kind.combo.setMinimumContentsLength(LETTERS)
         self.kind.edited.connect(self._show_size)
         self._size_label = QLabel()
         self._size_label.setProperty("role", "label")

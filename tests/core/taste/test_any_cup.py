@@ -17,7 +17,9 @@ from halfclick.taste.diagnosis import diagnose
 from halfclick.taste.fitting import fits
 from halfclick.taste.rules import FAULTS, ClockPlace, Felt
 from halfclick.taste.suspects import Others, WaterTrait
+from halfclick.wording import open_wording
 
+WORDS = open_wording()
 LEVEL = st.none() | st.floats(0, 10)
 
 
@@ -107,7 +109,7 @@ def cups(draw, bench):
 
 @settings(max_examples=400, deadline=None)
 @given(st.data())
-def test_any_cup_gets_one_idea_inside_the_limits_in_words(bench, words, data):
+def test_any_cup_gets_one_idea_inside_the_limits_in_words(bench, data):
     case, limits = data.draw(cups(bench))
     advice = diagnose(case, limits, bench.rules)
     before, after = case.recipe, advice.recipe
@@ -129,7 +131,7 @@ def test_any_cup_gets_one_idea_inside_the_limits_in_words(bench, words, data):
         assert bool(second.changes) != (second.act is not None)
         _assert_inside(before, second.recipe, limits)
         assert (second.changes, second.act) != (advice.changes, advice.act)
-    _assert_worded(advice, words)
+    _assert_worded(advice, WORDS)
 
 
 @settings(max_examples=400, deadline=None)

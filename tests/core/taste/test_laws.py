@@ -176,7 +176,7 @@ def test_cooler_water_says_that_a_panel_tasted_no_difference(bench, words):
     # Batali, Ristenpart & Guinard (2020), Sci. Rep. 10: 87 to 93 C.
     advice = bench.advice("bitter", clock=FAST)
     assert advice.contested is not None
-    assert "87 and 93" in words.sentence(advice.contested)
+    assert "87\N{NO-BREAK SPACE}°C and 93" in words.sentence(advice.contested)
 
 
 # Noticed, and half steps.
