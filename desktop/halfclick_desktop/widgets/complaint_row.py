@@ -22,7 +22,7 @@ COMPLAINT_KEYS = {
     "y": Complaint.SMOKY,
     "n": Complaint.NOT_SWEET,
 }
-COLUMNS = 4
+COLUMNS = 3
 
 
 class ComplaintRow(QFrame):
