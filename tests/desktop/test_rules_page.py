@@ -232,8 +232,13 @@ def test_an_act_is_the_headline_and_the_rule_is_named(qtbot, store, words, paper
     panel = AdvicePanel(words)
     qtbot.addWidget(panel)
     panel.show_advice(advise(store, papery.id), papery.plan)
-    assert panel.headline() == "Rinse the paper with 200 to 300 g"
-    assert panel.text_of("rule") == "Papery: rinse the paper with 200 to 300 g"
+    assert (
+        panel.headline() == "Rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"
+    )
+    assert (
+        panel.text_of("rule")
+        == "Papery: rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"
+    )
     assert panel.text_of("runner") == "a fresh bag (contested)"
     with qtbot.waitSignal(panel.rule_asked) as asked:
         panel._which.click()
@@ -264,17 +269,20 @@ def test_the_sheet_and_the_guide_show_the_act_as_the_change(qtbot, desk, papery)
     qtbot.addWidget(sheet)
     sheet.show_coffee(coffee_of_brew(desk.store, papery.id).id)
     heroes = [one.text() for one in sheet.findChildren(QLabel) if one.property("role") == "hero"]
-    assert heroes == ["Rinse the paper with 200 to 300 g"]
+    assert heroes == ["Rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"]
     sheet._accepted()
     heroes = [one.text() for one in sheet.findChildren(QLabel) if one.property("role") == "hero"]
-    assert heroes[-1] == "Rinse the paper with 200 to 300 g"
+    assert heroes[-1] == "Rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"
     planned = sheet._sheet.next
     guide = GuidePage(desk)
     qtbot.addWidget(guide)
     guide.start(planned)
     said = [one.text() for one in guide.findChildren(QLabel)]
-    assert "Rinse the paper with 200 to 300 g" in said
-    assert any("rinse the paper with 200 to 300 g" in one for one in said)
+    assert "Rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g" in said
+    assert any(
+        "rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g" in one
+        for one in said
+    )
 
 
 def test_which_rule_opens_the_book_there_and_escape_comes_back(qtbot, start, clock):

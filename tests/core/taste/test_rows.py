@@ -122,7 +122,10 @@ def test_a_row_of_the_table_does_its_one_thing_first(bench, faults, given, wante
 def test_an_act_is_said_in_a_sentence_and_leaves_the_recipe(bench, words):
     advice = bench.advice(**heard("papery"))
     assert (advice.outcome, advice.recipe) == (Outcome.ACT, bench.recipe())
-    assert "Rinse the paper with 200 to 300 g" in words.sentences(advice.why)
+    assert (
+        "Rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"
+        in words.sentences(advice.why)
+    )
     assert advice.evidence is Evidence.CONTESTED
 
 

@@ -160,7 +160,10 @@ def test_every_condition_a_rule_may_name_has_plain_words(words, topic, kind):
 def test_the_title_of_a_rule_says_what_it_is_about_and_what_it_does(words):
     titles = {rule.id: words.sentence(title_of(rule)) for rule in load_rules()}
     assert titles["sour_slow"] == "sour, drained slowly: hotter water"
-    assert titles["papery_rinse"] == "papery: rinse the paper with 200 to 300 g"
+    assert (
+        titles["papery_rinse"]
+        == "papery: rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"
+    )
     assert titles["sour_equal_strength"].endswith(
         "grind finer, with the water that keeps the strength"
     )
