@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import BadInput, CoreError
 from halfclick.model.cup import beverage_g
@@ -26,7 +26,8 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.caffeine_panel import CaffeinePanel
 from halfclick_desktop.widgets.field import NumberField, YesNoField
 from halfclick_desktop.widgets.keys import is_return, press_main
-from halfclick_desktop.widgets.panel import Panel, scrolled
+from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 from halfclick_desktop.widgets.recipe_words import schedule_text
 
 
@@ -46,20 +47,20 @@ class GuestsPage(QWidget):
         self._by_dose = False  # whether the dose was typed, and people share what it gives
         self._applied = False  # whether the Return being handled finished a field
         words = desk.words
-        self._title = _label("heading")
+        self._title = styled("heading")
         self._people = NumberField(words, "guests_page.people", decimals=0)
         self._cup = NumberField(words, "guests_page.cup", unit="g", decimals=0)
         self._dose = NumberField(words, "guests_page.dose", unit="g")
-        self._or = _label("label", words("guests_page.or"))
+        self._or = styled("label", words("guests_page.or"))
         self._bypass = YesNoField(words, "guests_page.bypass", hint="guests_page.bypass_hint")
         self._bypass.edited.connect(self._rescale)
-        self._dripper = _label("quiet")
-        self._line = _label("body")
-        self._schedule = _label("body")
-        self._told = _label("body")
-        self._against = _label("caution")
-        self._fine = _label("quiet", words("guests_page.nothing_against"))
-        self._error = _label("caution")
+        self._dripper = styled("quiet")
+        self._line = styled("body")
+        self._schedule = styled("body")
+        self._told = styled("body")
+        self._against = styled("caution")
+        self._fine = styled("quiet", words("guests_page.nothing_against"))
+        self._error = styled("caution")
         self._spot = CautionSpot(desk, Place.CAFFEINE)
         self._spot.changed.connect(self.changed)
         self._caffeine = CaffeinePanel(words, self._spot)
@@ -92,7 +93,7 @@ class GuestsPage(QWidget):
         changes = Panel(words("guests_page.changes"))
         for widget in (self._told, self._against, self._fine):
             changes.add(widget)
-        left, right = _column(many, recipe), _column(self._caffeine, changes)
+        left, right = stacked(many, recipe), stacked(self._caffeine, changes)
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
         for column, stretch in ((left, 6), (right, 5)):
@@ -300,22 +301,3 @@ class GuestsPage(QWidget):
 def _drink_g(planned: Planned) -> float:
     recipe = planned.recipe
     return float(round(beverage_g(recipe.water_g, recipe.dose_g) + planned.bypass_g))
-
-
-def _label(role: str, text: str = "") -> QLabel:
-    label = QLabel(text)
-    label.setProperty("role", role)
-    label.setWordWrap(True)
-    return label
-
-
-def _column(*panels: QWidget) -> QWidget:
-    column = QVBoxLayout()
-    column.setSpacing(GROUPS)
-    column.setContentsMargins(0, 0, 0, 0)
-    for panel in panels:
-        column.addWidget(panel)
-    column.addStretch(1)
-    content = QWidget()
-    content.setLayout(column)
-    return content

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QProgressBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
 from halfclick.brewing.answers import event_told
 from halfclick.brewing.finish import is_odd_reading
@@ -26,31 +26,18 @@ from halfclick.service.plan import Planned, wait_off_boil
 from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import INSIDE, THOUGHTS
+from halfclick_desktop.slip_questions import ASKED, unit_of
 from halfclick_desktop.text import minutes, weight
 from halfclick_desktop.widgets.ask import Ask
 from halfclick_desktop.widgets.field import parsed_measure
 from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.ready_list import ReadyList
 from halfclick_desktop.widgets.slip_list import SlipList
 from halfclick_desktop.widgets.slip_row import SlipRow
 
 REDRAW_MS = 100
-
-# Slips that have a size, and the catalogue code of what an empty answer means.
-ASKED = {
-    GuideEventKind.OVERSHOOT: ("guide_page.ask_reading", "ask.keys"),
-    GuideEventKind.UNDERSHOOT: ("guide_page.ask_reading", "ask.keys"),
-    GuideEventKind.UNTARED_SERVER: ("guide_page.ask_reading", "ask.keys"),
-    GuideEventKind.TARED_AFTER_BLOOM: ("slip.ask_tared", "ask.keys_planned"),
-    GuideEventKind.LATE_CLOCK: ("guide_page.ask_late", "ask.keys"),
-    GuideEventKind.LONG_BLOOM: ("slip.ask_bloom", "ask.keys_now"),
-    GuideEventKind.RINSE_LEFT: ("slip.ask_rinse", "ask.keys_skip"),
-    GuideEventKind.BYPASS: ("slip.ask_bypass", "ask.keys_advised"),
-    GuideEventKind.LIFTED: ("guide_page.ask_lifted", "ask.keys_skip"),
-}
-# The answers that are seconds; the others are weights.
-TIMED = frozenset({GuideEventKind.LATE_CLOCK, GuideEventKind.LONG_BLOOM})
 
 
 class GuidePage(QWidget):
@@ -77,21 +64,21 @@ class GuidePage(QWidget):
     def _build(self) -> None:
         words = self._desk.words
         self._mark = ChangeMark(words, MarkKind.CHANGED, 22)
-        self._testing = _label("changed", wrap=True)
-        self._clock = _label("number")
+        self._testing = styled("changed")
+        self._clock = styled("number", wrap=False)
         self._clock.setAccessibleName(words("guide_page.clock"))
         self._ready = ReadyList(words)
-        self._do = _label("number", wrap=True)
-        self._left = _label("kettle")
-        self._left_words = _label("next")
-        self._stop = _label("number")
-        self._next = _label("next", wrap=True)
+        self._do = styled("number")
+        self._left = styled("kettle", wrap=False)
+        self._left_words = styled("next", wrap=False)
+        self._stop = styled("number", wrap=False)
+        self._next = styled("next")
         self._bar = QProgressBar()
         self._bar.setTextVisible(False)
         self._bar.setRange(0, 1000)
         self._bar.setFixedHeight(4)
         self._bar.setAccessibleName(words("guide_page.step"))
-        self._notices = _label("slip", wrap=True)
+        self._notices = styled("slip")
         self._ask = Ask(words)
         self._ask.answered.connect(self._answered)
         self._ask.left.connect(self._take_keys)
@@ -292,8 +279,7 @@ class GuidePage(QWidget):
     def _told(self, kind: GuideEventKind, text: str) -> tuple[GuideEventKind, float | None]:
         value = None
         if text not in {"", "?"}:
-            suffix = "s" if kind in TIMED else "g"
-            value = parsed_measure(self._desk.words, suffix, text)
+            value = parsed_measure(self._desk.words, unit_of(kind), text)
         if self._guide is None:
             return kind, value
         return event_told(self._guide, kind, value, self._desk.clock())
@@ -397,10 +383,3 @@ class GuidePage(QWidget):
     def under_way_id(self) -> UUID | None:
         """Return which brew is led; None where none is."""
         return self._under_way.id if self._under_way else None
-
-
-def _label(role: str, *, wrap: bool = False) -> QLabel:
-    label = QLabel()
-    label.setProperty("role", role)
-    label.setWordWrap(wrap)
-    return label

@@ -4,20 +4,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from halfclick.errors import BadInput, CoreError
+from halfclick.errors import CoreError
 from halfclick.model.brew import Mode
 from halfclick.model.cup import beverage_g
 from halfclick.model.grinder import read_setting
-from halfclick.model.moves import (
-    with_bloom,
-    with_pour_count,
-    with_pour_rate,
-    with_ratio,
-    with_setting,
-    with_temperature,
-)
+from halfclick.model.moves import with_setting
 from halfclick.model.recipe import Lever, Recipe
 from halfclick.service.caffeine import CaffeineShown, caffeine_shown
 from halfclick.service.cautions import Place
@@ -25,9 +18,9 @@ from halfclick.service.coffees import entry_of, left_in
 from halfclick.service.done import Touched
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.levers import set_lever
 from halfclick.service.plan import (
     Planned,
-    boiling_c,
     check_plan,
     good_one,
     planned_from,
@@ -42,14 +35,12 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.text import typed, typed_measure
 from halfclick_desktop.widgets.field import NumberField, TextField, parsed_measure
 from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.lever_row import MEASURED, LeverRow, align
-from halfclick_desktop.widgets.panel import Panel, scrolled
+from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 from halfclick_desktop.widgets.plan_keys import PlanKeys
 from halfclick_desktop.widgets.reason_list import ReasonList
 from halfclick_desktop.widgets.recipe_words import schedule_text
-
-# Cooler water than this is a slip of the finger; our own default.
-COOLEST_C = 40.0
 
 
 class PlanPage(QWidget):
@@ -70,17 +61,17 @@ class PlanPage(QWidget):
         self._unlocked: set[Lever] = set()
         self._sizers: list[_Sizer] = []
         words = desk.words
-        self._title = _label("heading", words("plan_page.title"))
-        self._mode = _label("heading")
+        self._title = styled("heading", words("plan_page.title"), wrap=False)
+        self._mode = styled("heading", wrap=False)
         self._cup = NumberField(words, "plan_page.cup", unit="g")
         self._dose = NumberField(words, "plan_page.dose", unit="g")
         self._water = NumberField(words, "plan_page.water", unit="g")
         self._rows = {lever: LeverRow(words, lever) for lever in Lever}
         self._why = TextField(words, "plan_page.why", hint="plan_page.why_hint")
-        self._schedule = _label("body")
-        self._wait = _label("body")
-        self._warnings = _label("caution")
-        self._error = _label("caution")
+        self._schedule = styled("body")
+        self._wait = styled("body")
+        self._warnings = styled("caution")
+        self._error = styled("caution")
         self._reasons = ReasonList(words)
         self._brew = QPushButton(words("plan_page.brew"))
         self._brew.setProperty("role", "main")
@@ -118,8 +109,8 @@ class PlanPage(QWidget):
         quick.addWidget(self._all)
         quick.addStretch(1)
         size.add(quick)
-        left = _column(size, self._levers_panel())
-        right = _column(self._warnings, self._pours_panel(), self._reasons)
+        left = stacked(size, self._levers_panel())
+        right = stacked(self._warnings, self._pours_panel(), self._reasons)
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
         for column, stretch in ((left, 6), (right, 5)):
@@ -301,24 +292,7 @@ class PlanPage(QWidget):
         if lever is Lever.GRIND:
             return with_setting(recipe, read_setting(kit.grinder, kit.zero, text))
         value = parsed_measure(self._desk.words, MEASURED.get(lever, ""), text)
-        match lever:
-            case Lever.RATIO:
-                if not 3 < value <= 60:
-                    raise BadInput("plan_page.bad_ratio", given=value)
-                return with_ratio(recipe, value)
-            case Lever.TEMPERATURE:
-                return _heated(recipe, value, boiling_c(kit))
-            case Lever.POURS:
-                return _poured(recipe, value)
-            case Lever.POUR_RATE:
-                return with_pour_rate(recipe, value)
-            case _:
-                return with_bloom(
-                    recipe,
-                    multiple=value,
-                    bloom_s=recipe.bloom_s or 45.0,
-                    stirred=recipe.stir_bloom,
-                )
+        return set_lever(recipe, kit, lever, value)
 
     def _unlock(self, lever: Lever) -> None:
         self._unlocked.add(lever)
@@ -398,34 +372,3 @@ class _Sizer:
                 self._page.resize_recipe(self._sized(recipe, value))
         except (CoreError, ValueError) as error:
             self._field.show_error(self._page.said_of(error))
-
-
-def _heated(recipe: Recipe, water_c: float, top_c: float) -> Recipe:
-    if not COOLEST_C <= water_c <= round(top_c, 1):
-        raise BadInput("plan_page.bad_temperature", given_c=water_c, boiling_c=top_c)
-    return with_temperature(recipe, water_c)
-
-
-def _poured(recipe: Recipe, count: float) -> Recipe:
-    if not count.is_integer():
-        raise BadInput("plan_page.part_of_a_pour", given=count)
-    return with_pour_count(recipe, round(count))
-
-
-def _label(role: str, text: str = "") -> QLabel:
-    label = QLabel(text)
-    label.setProperty("role", role)
-    label.setWordWrap(role in {"body", "caution"})
-    return label
-
-
-def _column(*panels: QWidget) -> QWidget:
-    column = QVBoxLayout()
-    column.setSpacing(GROUPS)
-    column.setContentsMargins(0, 0, 0, 0)
-    for panel in panels:
-        column.addWidget(panel)
-    column.addStretch(1)
-    content = QWidget()
-    content.setLayout(column)
-    return content

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.acts import acts_in
@@ -14,19 +14,19 @@ from halfclick.model.advice import Act, Answer, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.recipe import Change, Lever, Recipe
-from halfclick.model.tasting import Mark
 from halfclick.service.advise import answer
-from halfclick.service.cups import Cup, Status
+from halfclick.service.cups import Status
 from halfclick.service.done import Touched
 from halfclick.service.history import is_long
 from halfclick.service.plan import good_one
 from halfclick.service.sheet import CoffeeSheet, coffee_sheet
+from halfclick_desktop.cup_words import cup_text, facts_text
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
-from halfclick_desktop.text import minutes
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
 from halfclick_desktop.widgets.grind_strip import GrindStrip
 from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.reason_list import ReasonList
@@ -52,11 +52,11 @@ class SheetPage(QWidget):
         self._sheet: CoffeeSheet | None = None
         words = desk.words
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self._name = _label("heading")
-        self._facts = _label("quiet")
-        self._status = _label("heading")
+        self._name = styled("heading", wrap=False)
+        self._facts = styled("quiet")
+        self._status = styled("heading", wrap=False)
         self._last = Panel(words("sheet.last"))
-        self._last_text = _label("body")
+        self._last_text = styled("body")
         self._last.add(self._last_text)
         self._last.body.addStretch(1)
         self._next = Panel(words("sheet.next"))
@@ -65,7 +65,7 @@ class SheetPage(QWidget):
         self._lines.setVerticalSpacing(INSIDE)
         self._lines.setColumnStretch(1, 1)
         self._next.body.addLayout(self._lines)
-        self._mode = _label("quiet")
+        self._mode = styled("quiet")
         self._next.add(self._mode)
         self._next.body.addStretch(1)
         self._advice = AdvicePanel(words, with_headline=False)
@@ -74,7 +74,7 @@ class SheetPage(QWidget):
         self._advice.rule_asked.connect(self.rule_asked)
         self._reasons = ReasonList(words)
         self._strip = GrindStrip(words)
-        self._error = _label("caution")
+        self._error = styled("caution")
         self._error.hide()
         self._buttons: dict[str, QPushButton] = {}
         for name, does in (
@@ -182,14 +182,14 @@ class SheetPage(QWidget):
     def _show(self, sheet: CoffeeSheet) -> None:
         words = self._desk.words
         self._name.setText(sheet.coffee.name)
-        self._facts.setText(self._facts_of(sheet))
+        self._facts.setText(facts_text(words, sheet))
         status = words(f"status.{sheet.status.value}")
         if sheet.status is Status.SEARCHING:
             status = words("sheet.searching", number=sheet.cups)
         self._status.setText(status)
         self._last.setVisible(sheet.last is not None)
         if sheet.last is not None:
-            self._last_text.setText(self._told(sheet.last, sheet))
+            self._last_text.setText(cup_text(words, sheet.last))
         self._show_next(sheet)
         self._show_reasons(sheet)
         recipe, changes = self._offered(sheet) if sheet.next else (None, ())
@@ -208,53 +208,6 @@ class SheetPage(QWidget):
         self._buttons["taste"].setEnabled(sheet.last is not None)
         for name in ("good", "taste"):
             self._buttons[name].setVisible(self._buttons[name].isEnabled())
-
-    def _facts_of(self, sheet: CoffeeSheet) -> str:
-        words = self._desk.words
-        facts = []
-        if sheet.coffee.process is not None:
-            facts.append(words(f"process.{sheet.coffee.process.value}"))
-        if sheet.coffee.roast is not None:
-            facts.append(words(f"roast.{sheet.coffee.roast.value}"))
-        if sheet.bag.is_frozen:
-            facts.append(words("bag.frozen"))
-        if sheet.age_days is not None:
-            facts.append(words("coffees_page.age", count=sheet.age_days))
-        if sheet.brews_left is not None:
-            facts.append(words("sheet.brews_left", count=sheet.brews_left))
-        return "   ".join(facts)
-
-    def _told(self, cup: Cup, sheet: CoffeeSheet) -> str:
-        words, plan = self._desk.words, cup.brew.plan
-        lines = [words("sheet.cup", number=cup.number, date=cup.brew.started_at.date())]
-        lines.append(
-            "   ".join(
-                lever_text(words, lever, plan)
-                for lever in (Lever.GRIND, Lever.RATIO, Lever.TEMPERATURE)
-                if lever in recipe_levers(plan)
-            )
-        )
-        drained_s = cup.brew.poured.drained_s.value
-        if drained_s is not None:
-            lines.append(words("sheet.drained", time=minutes(drained_s)))
-        if cup.tasting is None:
-            lines.append(words("sheet.untasted"))
-            return "\n\n".join(lines)
-        marks = [
-            f"{words(f'mark.{mark.value}')} {value:g}"
-            for mark in Mark
-            if (value := cup.tasting.marks.of(mark)) is not None and value > 0
-        ]
-        if cup.tasting.strength_felt is not None:
-            marks.append(words(f"strength.{cup.tasting.strength_felt.value}"))
-        if cup.tasting.liking is not None:
-            marks.append(words("sheet.liking", liking=cup.tasting.liking))
-        if cup.tasting.verdict is not None:
-            marks.append(words(f"verdict.{cup.tasting.verdict.value}"))
-        lines.append("   ".join(marks))
-        if cup.tasting.words:
-            lines.append(words("sheet.quoted", text=cup.tasting.words))
-        return "\n\n".join(line for line in lines if line)
 
     def _offered(self, sheet: CoffeeSheet) -> tuple[Recipe, tuple[Change, ...]]:
         """Return what the next cup is: the advice while it waits for an answer, else the plan."""
@@ -295,7 +248,7 @@ class SheetPage(QWidget):
             was = lever_text(words, lever, sheet.next_before) if sheet.next_before else ""
             size = words.sentence(told(next(one for one in changes if one.lever is lever)))
             line = words("advice_panel.was", was=was, moved=size)
-            self._lines.addWidget(_text("changed", line), row + 1, 1)
+            self._lines.addWidget(styled("changed", line), row + 1, 1)
             row += 2
         for text in [
             words("sheet.dose", dose_g=recipe.dose_g),
@@ -308,7 +261,7 @@ class SheetPage(QWidget):
     def _add_line(self, row: int, text: str, *, moved: bool) -> None:
         mark = ChangeMark(self._desk.words, MarkKind.CHANGED if moved else MarkKind.HELD)
         self._lines.addWidget(mark, row, 0)
-        self._lines.addWidget(_text("hero" if moved else "body", text), row, 1)
+        self._lines.addWidget(styled("hero" if moved else "body", text), row, 1)
 
     def _show_reasons(self, sheet: CoffeeSheet) -> None:
         first = sheet.first is not None
@@ -404,17 +357,3 @@ def _mode_of(sheet: CoffeeSheet, *, moved: bool) -> str:
         return "first"
     good = sheet.next is not None and sheet.next.mode is Mode.GOOD_ONE
     return Mode.GOOD_ONE.value if good else "unmoved"
-
-
-def _text(role: str, text: str) -> QLabel:
-    label = _label(role)
-    label.setWordWrap(True)
-    label.setText(text)
-    return label
-
-
-def _label(role: str) -> QLabel:
-    label = QLabel()
-    label.setProperty("role", role)
-    label.setWordWrap(role in {"body", "quiet", "caution", "number"})
-    return label

@@ -62,12 +62,14 @@ def start(
     """Start the program on a journal, as main() does, and wait until its pages are there."""
     begun: list[Program] = []
 
-    def started(*, ready: bool = True, theme: Theme | None = Theme.LIGHT) -> Program:
+    def started(
+        *, ready: bool = True, theme: Theme | None = Theme.LIGHT, at: Path | None = None
+    ) -> Program:
         program = Program(
             qapp,
             words=words,
             local=Local(tmp_path),
-            journal=journal,
+            journal=at or journal,
             theme=theme,
             clock=clock,
         )

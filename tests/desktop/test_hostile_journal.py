@@ -3,7 +3,8 @@
 import os
 import shutil
 import sqlite3
-from contextlib import closing
+import tempfile
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -126,14 +127,31 @@ def test_a_full_disk_refuses_a_coffee_with_a_sentence_and_keeps_what_was_typed(
 
 @pytest.mark.skipif(os.name != "posix", reason="permissions of Unix")
 def test_a_folder_one_may_not_write_in_is_said(qtbot, start, kept):
-    if os.geteuid() == 0:
-        pytest.skip("root may write anywhere; the store's own test becomes somebody else")
-    kept.parent.chmod(0o555)
+    # A folder that anyone may look into; pytest's own is its user's alone.
+    with tempfile.TemporaryDirectory() as name:
+        journal = Path(shutil.copy(kept, Path(name) / "journal.db"))
+        journal.chmod(0o444)
+        journal.parent.chmod(0o555)
+        try:
+            with as_nobody():
+                opening = start(ready=False, at=journal).window.opening
+                qtbot.waitUntil(lambda: "read-only for you" in opening.text(), timeout=10_000)
+        finally:
+            journal.parent.chmod(0o755)
+        assert journal.read_bytes() == kept.read_bytes()
+
+
+@contextmanager
+def as_nobody():
+    """Be someone whom permissions bind, where the tests are run by root."""
+    if os.geteuid() != 0:
+        yield
+        return
+    os.seteuid(65534)
     try:
-        opening = start(ready=False).window.opening
-        qtbot.waitUntil(lambda: "read-only for you" in opening.text(), timeout=10_000)
+        yield
     finally:
-        kept.parent.chmod(0o755)
+        os.seteuid(0)
 
 
 def _limit_pages(store, *, by: int) -> int:

@@ -10,6 +10,7 @@ from halfclick.model.recipe import Recipe
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.widgets.keys import is_return
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.panel import Panel
 from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
@@ -235,8 +236,6 @@ def _capital(text: str) -> str:
 
 
 def _label(role: str) -> QLabel:
-    label = QLabel()
-    label.setProperty("role", role)
-    label.setWordWrap(True)
+    label = styled(role)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     return label

@@ -1,7 +1,7 @@
 """The caffeine of a pot and of a share of it, as ranges, with the authority's figures."""
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from halfclick.errors import BadInput
 from halfclick.model.caffeine import Beans
@@ -9,6 +9,7 @@ from halfclick.service.caffeine import CaffeineView
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.widgets.field import ChoiceField, NumberField
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel
 
 
@@ -38,13 +39,13 @@ class CaffeinePanel(Panel):
         )
         self._share.line.returnPressed.connect(self._return_pressed)
         self._share.line.editingFinished.connect(self._share_typed)
-        self._told = _label("body")
-        self._basis = _label("label")
+        self._told = styled("body")
+        self._basis = styled("label")
         self._basis.setText(words("caffeine_panel.basis"))
-        self._figures = _label("quiet")
+        self._figures = styled("quiet")
         self._half = QPushButton(words("caffeine_panel.take_half"))
         self._half.clicked.connect(self.half_asked)
-        self._noted = _label("kept")
+        self._noted = styled("kept")
         fields = QHBoxLayout()
         fields.setSpacing(GROUPS)
         fields.addWidget(self._beans, 2)
@@ -113,10 +114,3 @@ class CaffeinePanel(Panel):
         except BadInput:
             return  # said beside the field
         self.edited.emit()
-
-
-def _label(role: str) -> QLabel:
-    label = QLabel()
-    label.setProperty("role", role)
-    label.setWordWrap(True)
-    return label

@@ -2,11 +2,12 @@
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout
 
 from halfclick.service.cautions import ToldCaution
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE
+from halfclick_desktop.widgets.label import styled
 
 
 class CautionLine(QFrame):
@@ -18,9 +19,9 @@ class CautionLine(QFrame):
         super().__init__()
         self._words = words
         self.setProperty("role", "notice")
-        self._title = _label("caution")
-        self._text = _label("body")
-        self._source = _label("label")
+        self._title = styled("caution")
+        self._text = styled("body")
+        self._source = styled("label")
         self._seen = QPushButton(words("caution.put_away"))
         self._seen.clicked.connect(self.put_away)
         shortcut = QShortcut(QKeySequence("Ctrl+D"), self)
@@ -53,10 +54,3 @@ class CautionLine(QFrame):
     def text(self) -> str:
         """Return the caution shown; empty where none is."""
         return "" if self.isHidden() else self._text.text()
-
-
-def _label(role: str) -> QLabel:
-    label = QLabel()
-    label.setProperty("role", role)
-    label.setWordWrap(True)
-    return label

@@ -4,12 +4,13 @@ from collections.abc import Iterable
 from functools import partial
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton
 
 from halfclick.model.tasting import Complaint
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE
+from halfclick_desktop.widgets.key_row import KeyRow
 from halfclick_desktop.widgets.mark_row import LABEL_PX
 
 COMPLAINT_KEYS = {
@@ -25,12 +26,10 @@ COMPLAINT_KEYS = {
 COLUMNS = 3
 
 
-class ComplaintRow(QFrame):
+class ComplaintRow(KeyRow):
     """Ticks what else the cup is; what was ticked by hand stands before what words suggest."""
 
     edited = Signal()
-    passed = Signal()  # the next row's turn
-    gone_back = Signal()  # the row before's turn
 
     def __init__(self, words: Wording) -> None:
         super().__init__()
@@ -39,8 +38,6 @@ class ComplaintRow(QFrame):
         self._suggested: frozenset[Complaint] = frozenset()
         self._label = QLabel(words("complaint_row.label"))
         self._label.setMinimumWidth(LABEL_PX)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setProperty("role", "row")
         self._buttons: dict[Complaint, QPushButton] = {}
         grid = QGridLayout()
         grid.setSpacing(4)
@@ -80,25 +77,8 @@ class ComplaintRow(QFrame):
         complaint = COMPLAINT_KEYS.get(event.text().lower())
         if complaint is not None and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self._turn(complaint)
-        elif event.key() == Qt.Key.Key_Down:
-            self.passed.emit()
-        elif event.key() == Qt.Key.Key_Up:
-            self.gone_back.emit()
         else:
             super().keyPressEvent(event)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self._repolish(focused=True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._repolish(focused=False)
-
-    def _repolish(self, *, focused: bool) -> None:
-        self.setProperty("focused", focused)
-        self.style().unpolish(self)
-        self.style().polish(self)
 
     def _turn(self, complaint: Complaint) -> None:
         self._by_hand[complaint] = complaint not in self.value()

@@ -3,16 +3,17 @@
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel
 
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS
+from halfclick_desktop.widgets.key_row import KeyRow
 
-LABEL_PX = 104  # so that the answers of all rows stand in one column
+LABEL_PX = 98  # so that the answers of all rows stand in one column
 
 
-class MarkRow(QFrame):
+class MarkRow(KeyRow):
     """A question whose answers are single keys; Backspace clears, Down goes on.
 
     Args:
@@ -24,8 +25,6 @@ class MarkRow(QFrame):
     """
 
     edited = Signal()
-    passed = Signal()  # the next row's turn
-    gone_back = Signal()  # the row before's turn
 
     def __init__(
         self,
@@ -50,8 +49,6 @@ class MarkRow(QFrame):
         self._keys_hint = words(hint) if hint else ""
         self._hint = QLabel(self._keys_hint)
         self._hint.setProperty("role", "label")
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setProperty("role", "row")
         row = QHBoxLayout(self)
         row.setContentsMargins(GROUPS, 4, GROUPS, 4)
         row.setSpacing(GROUPS)
@@ -99,29 +96,12 @@ class MarkRow(QFrame):
         elif event.key() in (Qt.Key.Key_Backspace, Qt.Key.Key_Delete):
             self._type(None)
             self.edited.emit()
-        elif event.key() == Qt.Key.Key_Down:
-            self.passed.emit()
-        elif event.key() == Qt.Key.Key_Up:
-            self.gone_back.emit()
         else:
             super().keyPressEvent(event)
 
     def _type(self, value: object) -> None:
         self.show_value(value)
         self._by_hand = True
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self._repolish(focused=True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._repolish(focused=False)
-
-    def _repolish(self, *, focused: bool) -> None:
-        self.setProperty("focused", focused)
-        self.style().unpolish(self)
-        self.style().polish(self)
 
     def _tell(self) -> None:
         text = self._shown.get(self._value, "") if self._value is not None else ""

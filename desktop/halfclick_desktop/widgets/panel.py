@@ -63,3 +63,15 @@ def scrolled(content: QWidget) -> QScrollArea:
     area.viewport().setAutoFillBackground(False)
     content.setAutoFillBackground(False)
     return area
+
+
+def stacked(*panels: QWidget) -> QWidget:
+    """Return panels one below the other, a group's space between them."""
+    content = QWidget()
+    column = QVBoxLayout(content)
+    column.setSpacing(GROUPS)
+    column.setContentsMargins(0, 0, 0, 0)
+    for panel in panels:
+        column.addWidget(panel)
+    column.addStretch(1)
+    return content

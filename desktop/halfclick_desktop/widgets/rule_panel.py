@@ -9,6 +9,7 @@ from halfclick.taste.rule_words import also_of, causes_of, conditions_of, does, 
 from halfclick.taste.rules import Rule
 from halfclick.wording import Message, Wording
 from halfclick_desktop.look import GROUPS, INSIDE
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel
 
 ROWS = (
@@ -137,9 +138,7 @@ def _listed(words: Wording, messages: tuple[Message, ...]) -> str:
 
 
 def _label(role: str) -> QLabel:
-    label = QLabel()
-    label.setProperty("role", role)
-    label.setWordWrap(True)
+    label = styled(role)
     label.setAlignment(Qt.AlignmentFlag.AlignTop)
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)

@@ -4,34 +4,31 @@ from collections.abc import Mapping
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout
 
 from halfclick.model.tasting import Mark
 from halfclick.taste.lexicon import Question, Target
 from halfclick.taste.word_choices import WordRow
 from halfclick.wording import Wording
 from halfclick_desktop.look import INSIDE
+from halfclick_desktop.widgets.key_row import KeyRow
 
 TARGETS = tuple(Target)
 ANSWER_KEYS = {"1": 0, "2": 1}
 
 
-class MatchRow(QFrame):
+class MatchRow(KeyRow):
     """Space turns the word off and on, Left and Right change it, 1 and 2 answer its question."""
 
     turned = Signal(str)
     moved = Signal(str, object)
     answered = Signal(object, int)
-    passed = Signal()
-    gone_back = Signal()
 
     def __init__(self, words: Wording) -> None:
         super().__init__()
         self._words = words
         self._row: WordRow | None = None
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setProperty("role", "row")
         self._text = QLabel()
         self._how = QLabel()
         self._how.setProperty("role", "label")
@@ -88,25 +85,8 @@ class MatchRow(QFrame):
             self.passed.emit()
         elif key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
             self._move(1 if key == Qt.Key.Key_Right else -1)
-        elif key == Qt.Key.Key_Down:
-            self.passed.emit()
-        elif key == Qt.Key.Key_Up:
-            self.gone_back.emit()
         else:
             super().keyPressEvent(event)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self._repolish(focused=True)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self._repolish(focused=False)
-
-    def _repolish(self, *, focused: bool) -> None:
-        self.setProperty("focused", focused)
-        self.style().unpolish(self)
-        self.style().polish(self)
 
     def _answer(self, answer: int) -> None:
         if self._row is not None and self._row.match.question is not None:
