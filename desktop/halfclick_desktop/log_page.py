@@ -80,7 +80,7 @@ class LogPage(QWidget):
         whole.addWidget(self._plan)
         whole.addLayout(grid)
         whole.addWidget(self._error)
-        whole.addWidget(self._save)
+        whole.addWidget(self._save, 0, Qt.AlignmentFlag.AlignLeft)
         whole.addStretch(1)
 
     def show_bag(self, bag_id: UUID) -> None:

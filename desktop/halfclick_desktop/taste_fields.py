@@ -43,6 +43,7 @@ STRENGTH_KEYS: Mapping[str, object] = {
 }
 LIKING_KEYS: Mapping[str, object] = {str(digit): float(digit) for digit in range(1, 10)}
 VERDICT_KEYS: Mapping[str, object] = {"k": Verdict.KEEP, "c": Verdict.CHANGE}
+BED_LETTERS = 12
 
 
 class TasteFields(QWidget):
@@ -73,6 +74,7 @@ class TasteFields(QWidget):
         beds: list[tuple[str, object]] = [(words("taste_page.bed_unsaid"), None)]
         beds += [(words(f"bed.{one.value}"), one) for one in Bed]
         self.bed = ChoiceField(words, "taste_page.bed", beds)
+        self.bed.narrow_to(BED_LETTERS)
         self._lay_out()
         self._connect()
 

@@ -283,6 +283,13 @@ class ChoiceField(Field):
         self.show_choices(choices)
         self.combo.currentIndexChanged.connect(self._was_edited)
 
+    def narrow_to(self, letters: int) -> None:
+        """Let the field be as narrow as so many letters; the list that opens shows all of them."""
+        self.combo.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.combo.setMinimumContentsLength(letters)
+
     def show_choices(self, choices: Sequence[tuple[str, object]]) -> None:
         """Offer other choices; the first is chosen, and that is no edit."""
         with QSignalBlocker(self.combo):

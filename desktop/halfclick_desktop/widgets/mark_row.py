@@ -10,7 +10,7 @@ from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS
 from halfclick_desktop.widgets.key_row import KeyRow
 
-LABEL_PX = 98  # so that the answers of all rows stand in one column
+LABEL_PX = 104  # so that the answers of all rows stand in one column
 
 
 class MarkRow(KeyRow):

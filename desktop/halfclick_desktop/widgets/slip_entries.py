@@ -3,7 +3,6 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QGridLayout,
     QHBoxLayout,
     QLabel,
@@ -47,11 +46,7 @@ class SlipEntries(QWidget):
         self.kind = ChoiceField(
             words, "slip_entry.kind", [(words("slip_entry.none"), None), *named]
         )
-        # The longest name may be cut off in the field; in the list that opens it is whole.
-        self.kind.combo.setSizeAdjustPolicy(
-            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-        )
-        self.kind.combo.setMinimumContentsLength(LETTERS)
+        self.kind.narrow_to(LETTERS)
         self.kind.edited.connect(self._show_size)
         self._size_label = QLabel()
         self._size_label.setProperty("role", "label")
