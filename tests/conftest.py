@@ -2,7 +2,8 @@
 
 import gc
 import os
-from collections.abc import Generator, Iterator
+from collections.abc import Callable, Generator, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -67,6 +68,24 @@ def words(english: Wording) -> Wording:
 def _no_journal_of_the_person(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Keep tests away from the journal of whoever runs them."""
     monkeypatch.setenv("HALFCLICK_JOURNAL", str(tmp_path / "journal.db"))
+
+
+@contextmanager
+def _nobody() -> Iterator[None]:
+    if os.geteuid() != 0:
+        yield
+        return
+    os.seteuid(65534)
+    try:
+        yield
+    finally:
+        os.seteuid(0)
+
+
+@pytest.fixture
+def as_nobody() -> Callable[[], AbstractContextManager[None]]:
+    """Be someone whom permissions bind, where the tests are run by root."""
+    return _nobody
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -4,7 +4,7 @@ import os
 import shutil
 import sqlite3
 import tempfile
-from contextlib import closing, contextmanager
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -126,7 +126,7 @@ def test_a_full_disk_refuses_a_coffee_with_a_sentence_and_keeps_what_was_typed(
 
 
 @pytest.mark.skipif(os.name != "posix", reason="permissions of Unix")
-def test_a_folder_one_may_not_write_in_is_said(qtbot, start, kept):
+def test_a_folder_one_may_not_write_in_is_said(qtbot, start, kept, as_nobody):
     # A folder that anyone may look into; pytest's own is its user's alone.
     with tempfile.TemporaryDirectory() as name:
         journal = Path(shutil.copy(kept, Path(name) / "journal.db"))
@@ -139,19 +139,6 @@ def test_a_folder_one_may_not_write_in_is_said(qtbot, start, kept):
         finally:
             journal.parent.chmod(0o755)
         assert journal.read_bytes() == kept.read_bytes()
-
-
-@contextmanager
-def as_nobody():
-    """Be someone whom permissions bind, where the tests are run by root."""
-    if os.geteuid() != 0:
-        yield
-        return
-    os.seteuid(65534)
-    try:
-        yield
-    finally:
-        os.seteuid(0)
 
 
 def _limit_pages(store, *, by: int) -> int:

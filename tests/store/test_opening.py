@@ -266,21 +266,8 @@ def test_no_journal_is_made_by_one_who_only_reads(tmp_path, clock, words):
     assert list(tmp_path.iterdir()) == []
 
 
-@contextmanager
-def as_nobody():
-    """Be someone whom permissions bind, where the tests are run by root."""
-    if os.geteuid() != 0:
-        yield
-        return
-    os.seteuid(65534)
-    try:
-        yield
-    finally:
-        os.seteuid(0)
-
-
 @pytest.mark.skipif(os.name != "posix", reason="permissions of Unix")
-def test_a_read_only_folder_is_refused_for_writing_and_can_be_read(clock, words):
+def test_a_read_only_folder_is_refused_for_writing_and_can_be_read(clock, words, as_nobody):
     with tempfile.TemporaryDirectory() as name:
         path = Path(name) / "journal.db"
         open_store(path, clock=clock).close()
