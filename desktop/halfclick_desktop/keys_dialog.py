@@ -119,6 +119,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("E", "history_page.key_mend"),
             ("R", "history_page.key_taste"),
             ("C", "history_page.key_compare"),
+            ("Up, Down", "compare_page.key_choose"),
             ("Del", "history_page.key_delete"),
             ("X", "history_page.key_export"),
             ("F", "history_page.key_find"),
