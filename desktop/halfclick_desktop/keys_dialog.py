@@ -103,6 +103,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Space", "keys.taste_word_off"),
             ("Left, Right", "keys.taste_word_moved"),
             ("1, 2", "keys.taste_question"),
+            ("Ctrl+L", "keys.taste_stall"),
             ("F, M, H, L, P, G, Y, N", "keys.taste_complaint"),
             ("N", "keys.taste_refuse"),
             ("?", "keys.rule"),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem
 
 from halfclick.wording import Wording
@@ -27,9 +27,8 @@ class RuleTable(QTableWidget):
         self.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
         self.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
         self.setShowGrid(False)
-        self.setWordWrap(True)
+        self.setWordWrap(False)
         self.verticalHeader().hide()
-        self.verticalHeader().setMinimumSectionSize(ROW_PX)
         self.verticalHeader().setDefaultSectionSize(ROW_PX)
         header = self.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -51,7 +50,6 @@ class RuleTable(QTableWidget):
             # Once and by itself: a column that follows its contents is measured anew by each.
             for column in (0, 2):
                 self.resizeColumnToContents(column)
-            self.resizeRowsToContents()
             if self._names:
                 self.choose(keep if keep in self._names else self._names[0])
 
@@ -70,11 +68,6 @@ class RuleTable(QTableWidget):
     def names(self) -> list[str]:
         """Return the names shown, in their order."""
         return list(self._names)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self.resizeRowsToContents()  # a long title takes a second line
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.text().isalpha():
