@@ -107,6 +107,8 @@ def test_what_was_put_in_tells_what_was_lost(store, clock, kit, words):
         ({"setting_text": "x"}, "setting.not_written_so"),
         ({"pan_g": None}, "sieving.needs_pan"),
         ({"pan_g": -1.0}, "sieving.bad_weight"),
+        ({"sieves": (SieveWeighed(opening_um=None, on_it_g=1.0),)}, "sieving.needs_opening"),
+        ({"sieves": (SieveWeighed(opening_um=500.0, on_it_g=None),)}, "sieving.needs_weight"),
         ({"sieves": STACK[:1]}, "sieving.bad_number"),
         ({"sieves": (STACK[0], STACK[0])}, "sieving.not_descending"),
         ({"dose_g": 0.0}, "sieving.nothing_weighed"),

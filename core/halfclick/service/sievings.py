@@ -17,10 +17,10 @@ MOST_G = 1_000.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SieveWeighed:
-    """One sieve of the stack and what lay on it."""
+    """One sieve of the stack and what lay on it; None: not typed."""
 
-    opening_um: float
-    on_it_g: float
+    opening_um: float | None
+    on_it_g: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +52,7 @@ def add_sieving(
         raise BadInput("sieving.needs_setting")
     if entry.pan_g is None:
         raise BadInput("sieving.needs_pan")
-    stack = sorted(entry.sieves, key=lambda sieve: -sieve.opening_um)
+    stack = sorted(map(_typed, entry.sieves), reverse=True)
     with store.writing(now) as w:
         grinder = w.get(Grinder, grinder_id)
         zero = zero_in_force(w, grinder_id)
@@ -62,8 +62,8 @@ def add_sieving(
             zero_id=zero.id,
             sieved_at=now,
             setting=read_setting(grinder, zero, entry.setting_text),
-            openings_um=tuple(sieve.opening_um for sieve in stack),
-            shares=_shares([*(sieve.on_it_g for sieve in stack), entry.pan_g], entry.dose_g),
+            openings_um=tuple(opening_um for opening_um, _ in stack),
+            shares=_shares([*(on_it_g for _, on_it_g in stack), entry.pan_g], entry.dose_g),
             dose_g=entry.dose_g,
             note=entry.note.strip(),
         )
@@ -97,6 +97,15 @@ def unbury_sieving(store: Store, sieving_id: UUID, *, clock: Callable[[], dateti
     with store.writing(clock()) as w:
         w.unbury(Sieving, sieving_id)
     return Done(sieving_id, Touched.KIT)
+
+
+def _typed(sieve: SieveWeighed) -> tuple[float, float]:
+    """Return an opening, um, and what lay on it, g."""
+    if sieve.opening_um is None:
+        raise BadInput("sieving.needs_opening", given_g=sieve.on_it_g)
+    if sieve.on_it_g is None:
+        raise BadInput("sieving.needs_weight", given_um=sieve.opening_um)
+    return sieve.opening_um, sieve.on_it_g
 
 
 def _shares(weighed_g: list[float], dose_g: float | None) -> tuple[float, ...]:
