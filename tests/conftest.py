@@ -14,6 +14,8 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import pytest
+import sqlalchemy as sa
+from compiled_once import sharing
 
 from halfclick.store.journal import Store
 from halfclick.store.opening import open_store
@@ -40,9 +42,22 @@ class HandClock:
         self.now = now
 
 
+@pytest.fixture(scope="session")
+def hand_clock() -> type[HandClock]:
+    """Return what makes a clock, for what is made once for many tests."""
+    return HandClock
+
+
 @pytest.fixture
 def clock() -> HandClock:
     return HandClock()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _statements_compiled_once() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sa, "create_engine", sharing())
+        yield
 
 
 @pytest.fixture(scope="session")
