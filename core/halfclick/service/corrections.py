@@ -9,7 +9,8 @@ from uuid import UUID
 from halfclick.brewing.finish import UNWEIGHED
 from halfclick.brewing.slips import weight_of
 from halfclick.errors import BadInput, NotFound
-from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip
+from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip, SlipKind
+from halfclick.model.forecast import Forecast
 from halfclick.model.photo import Photo
 from halfclick.model.tasting import Tasting
 from halfclick.service.done import Done, Touched
@@ -88,6 +89,21 @@ def correct_cup(
     return correct_brew(store, right, poured, note=said.note.strip(), clock=clock)
 
 
+def add_slip(
+    store: Store, brew_id: UUID, kind: SlipKind, *, clock: Callable[[], datetime]
+) -> Done[Brew]:
+    """Add a slip without a size to a brew, as a correction; one that it has already adds nothing.
+
+    Raises:
+        NotFound: the journal has no such brew.
+    """
+    brew: Brew = brew_versions(store, brew_id)[0].record
+    if any(slip.kind is kind for slip in brew.slips):
+        return Done(brew, Touched.NOTHING)
+    said = replace(correction_of(brew), slips=(*brew.slips, Slip(kind=kind)))
+    return correct_cup(store, brew.id, said, clock=clock)
+
+
 def brew_versions(store: Store, brew_id: UUID) -> tuple[Version, ...]:
     """Return every version of a brew, the one that stands first.
 
@@ -112,7 +128,7 @@ def tasting_versions(store: Store, tasting_id: UUID) -> tuple[Version, ...]:
 
 
 def delete_cup(store: Store, brew_id: UUID, *, clock: Callable[[], datetime]) -> Done[Deleted]:
-    """Take a cup away with every version of it, its tastes and its photos.
+    """Take a cup away with every version of it, its tastes, photos and forecasts.
 
     Brews that came from it stay, and so does what was answered to it.
 
@@ -125,6 +141,7 @@ def delete_cup(store: Store, brew_id: UUID, *, clock: Callable[[], datetime]) ->
         for one in brews:
             taken += [(Tasting, t.id) for t in w.all(Tasting, corrected=True, brew_id=one)]
             taken += [(Photo, photo.id) for photo in w.all(Photo, brew_id=one)]
+            taken += [(Forecast, forecast.id) for forecast in w.all(Forecast, brew_id=one)]
         for kind, record_id in taken:
             w.bury(kind, record_id)
     deleted = Deleted(brew_id=brews[0], taken=tuple(taken))
