@@ -1,0 +1,276 @@
+"""What dissolves: from surfaces and kernels into the water that passes them, layer by layer.
+
+Axes of what is followed: k size classes (the surfaces first, then kernels by size), l layers from
+the top, s parallel streams, b brews; the last axis is longest, so that sums run along it.
+
+Each grain is a store of solubles in its own water, which press outwards by their concentration:
+surfaces within seconds, kernels by diffusion in a time that grows with the square of their size.
+The water between the grains carries what came out down the layers; the pond above mixes with the
+bed. With all water counted, a dose steeped for ever comes to its soluble share, whatever the
+ratio. Two streams share bed and water unevenly.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfclick.physics.brew.arrays import REFERENCE_C, REFERENCE_UM, Floats, Kits, Recipes
+from halfclick.physics.brew.flow import Course, median_um
+from halfclick.physics.grounds import size_classes
+
+LAYERS = 5
+STREAMS = 2
+KERNELS = 3
+GAS_J_MOL_K = 8.314462618
+KELVIN = 273.15
+# Linear driving force into a sphere of diameter d: a rate of 60 D / d^2; Glueckauf (1955), from
+# memory.
+SPHERE = 60.0
+# Water between the grains is never counted as less than this share of what a full bed has, nor
+# the pond as less than this share of the dose: it keeps the first seconds of a dry bed and the
+# last of a pond within the step (our own default).
+LEAST_FULL = 0.5
+LEAST_POND = 0.3
+# What is left in a pond that is gone runs into the bed in this time (our own default), s.
+FILM_S = 2.0
+# A pour at this rate, and stirring, mix the pond with the bed in a tenth of the time of a still
+# one (our own default, no source).
+MIXING_G_S = 5.0
+MIXED_FASTER = 10.0
+MOST_UNEVEN = 0.9
+# The most of a layer's water that may be renewed in a step; Heun's method is stable to 2.
+STABLE = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Grains:
+    """The stores of solubles and what moves them."""
+
+    soluble_g: Floats  # (k, 1, 1, b) at the start
+    water_g: Floats  # (k, 1, 1, b) inside
+    per_s: Floats  # (k, b) at REFERENCE_C
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What was dissolved, by each time: g of solubles."""
+
+    cup_g: Floats  # (t, b)
+    pond_g: Floats  # (t, b)
+    bed_g: Floats  # (b,) left between the grains at the end
+    left_g: Floats  # (k, l, s, b) left inside the grains at the end
+
+
+def draw(kits: Kits, recipes: Recipes, course: Course) -> Drawn:
+    """Return what dissolves of each dose while the water runs its course.
+
+    Args:
+        kits, recipes: of shape (b,).
+        course: of the same brews, (t, b).
+    """
+    washing = washing_of(kits, recipes, course)
+    parts = parts_of(washing)
+    cup_g, pond_g, held_g = follow(kits, grains_of(kits, recipes), washing.refined(parts))
+    kept = np.concatenate(((0,), np.cumsum(parts)))
+    return Drawn(
+        cup_g=cup_g[kept],
+        pond_g=pond_g[kept],
+        bed_g=held_g[-1].sum(axis=(0, 1)),
+        left_g=held_g[:-1],
+    )
+
+
+def grains_of(kits: Kits, recipes: Recipes) -> Grains:
+    """Return the stores of solubles in each layer and stream, kits and recipes of shape (b,)."""
+    size_um = median_um(kits, recipes)
+    kernel_um, share = size_classes(size_um, KERNELS)  # (b, k - 1), (b, k); surfaces first
+    of_each = share.T[:, None, None, :] / (LAYERS * STREAMS)  # (k, 1, 1, b)
+    soluble_share = kits.soluble_share * (1.0 - kits.soluble_fall * np.log(size_um / REFERENCE_UM))
+    kernel_per_s = SPHERE * kits.diffusivity_m2_s / (kernel_um.T * 1e-6) ** 2
+    return Grains(
+        soluble_g=of_each * (soluble_share * recipes.dose_g),
+        water_g=of_each * (kits.grain_g_g * recipes.dose_g),
+        per_s=np.concatenate((1.0 / kits.surface_s[None], kernel_per_s)),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Washing:
+    """The water that washes the bed: at each time (t, ...), and in each step (t - 1, ...)."""
+
+    time_s: Floats  # (t,)
+    between_g: Floats  # (t, b) between all grains
+    pond_g: Floats  # (t, b)
+    wet_share: Floats  # (t, b)
+    slurry_c: Floats  # (t, b)
+    streams: Floats  # (s, b) share of the water
+    top_g_s: Floats  # (t - 1, b) from the pond into the bed
+    out_g_s: Floats  # (t - 1, b) from the bed into the cup
+    past_g_s: Floats  # (t - 1, b)
+    into_g_s: Floats  # (t - 1, b)
+    least_between_g: Floats  # (b,)
+    least_pond_g: Floats  # (b,)
+
+    def refined(self, parts: NDArray[np.intp]) -> "Washing":
+        """Return the same with each step in so many parts, straight lines between its times."""
+        step = np.repeat(np.arange(len(parts)), parts)
+        start = np.cumsum(parts) - parts
+        share = (np.arange(len(step)) - start[step]) / parts[step]  # (t' - 1,)
+
+        def at_times(values: Floats) -> Floats:
+            across = share if values.ndim == 1 else share[:, None]
+            inner = values[step] + across * (values[step + 1] - values[step])
+            return np.concatenate((inner, values[-1:]))
+
+        return replace(
+            self,
+            **{name: at_times(getattr(self, name)) for name in _AT_TIMES},
+            **{name: getattr(self, name)[step] for name in _IN_STEPS},
+        )
+
+
+_AT_TIMES = ("time_s", "between_g", "pond_g", "wet_share", "slurry_c")
+_IN_STEPS = ("top_g_s", "out_g_s", "past_g_s", "into_g_s")
+
+
+def washing_of(kits: Kits, recipes: Recipes, course: Course) -> Washing:
+    """Return the water that washes each bed, from its course (t, b)."""
+    bed, feed = course.bed, course.feed
+    step_s = feed.step_s[:, None]
+    between_g = np.minimum(course.free_g, bed.pore_g) + bed.held_g * feed.wet_share
+    out_g_s = np.diff(course.out_g, axis=0) / step_s
+    uneven = np.minimum(kits.unevenness, MOST_UNEVEN)
+    return Washing(
+        time_s=feed.time_s,
+        between_g=between_g,
+        pond_g=np.maximum(course.free_g - bed.pore_g, 0.0),
+        wet_share=feed.wet_share,
+        slurry_c=course.slurry_c,
+        streams=np.stack((0.5 * (1.0 - uneven), 0.5 * (1.0 + uneven))),
+        top_g_s=out_g_s + np.diff(between_g + course.drunk_g, axis=0) / step_s,
+        out_g_s=out_g_s,
+        past_g_s=np.diff(course.past_g, axis=0) / step_s,
+        into_g_s=feed.into_g_s,
+        least_between_g=LEAST_FULL * (bed.pore_g + bed.held_g),
+        least_pond_g=LEAST_POND * recipes.dose_g,
+    )
+
+
+def parts_of(washing: Washing) -> NDArray[np.intp]:
+    """Return in how many parts each step is taken, so that it is stable, shape (t - 1,)."""
+    step_s = np.diff(washing.time_s)
+    least_g = np.maximum(
+        np.minimum(washing.between_g[1:], washing.between_g[:-1]), washing.least_between_g
+    )
+    most = (washing.top_g_s * washing.streams[-1] * (STREAMS * LAYERS) / least_g).max(axis=1)
+    return np.maximum(np.ceil(step_s * most / STABLE), 1.0).astype(np.intp)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What multiplies the solubles at one time."""
+
+    per_g: Floats  # (s, b) from a layer's solubles to its strength
+    per_pond_g: Floats  # (b,)
+    push_per_s: Floats  # (k, 1, s, b) of a store's solubles
+    pull_g_s: Floats  # (k, 1, s, b) of the strength around it
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """The water that carries solubles in one step, g/s."""
+
+    between: Floats  # (l + 1, s, b) above, between and below the layers
+    lost: Floats  # (l, s, b) out of each layer, by flow and mixing
+    mixed: Floats  # (b,) between the pond and each layer of each stream
+    left: Floats  # (b,) out of the pond, by flow and mixing
+    past: Floats  # (b,)
+    film_per_s: Floats  # (b,) of the pond's solubles
+
+
+def follow(kits: Kits, grains: Grains, washing: Washing) -> tuple[Floats, Floats, Floats]:
+    """Follow the solubles by Heun's method, of second order.
+
+    Returns:
+        What is in the cup by each time, g, (t, b); in the pond, (t, b); and at the end in the
+        stores and then between the grains, (k + 1, l, s, b).
+    """
+    times, brews = washing.pond_g.shape
+    step_s = np.diff(washing.time_s).tolist()
+    moments = _moments(kits, grains, washing)
+    carried = _carried(kits, washing)
+    held_g = np.zeros((KERNELS + 2, LAYERS, STREAMS, brews))
+    held_g[:-1] = grains.soluble_g
+    pond_g, cup_g = np.zeros(brews), np.zeros(brews)
+    kept = np.zeros((2, times, brews))
+    for i, carry in enumerate(carried):
+        half_s = 0.5 * step_s[i]
+        first, pond, cup = rates(moments[i], carry, held_g, pond_g)
+        ahead_g, ahead_pond_g = held_g + step_s[i] * first, pond_g + step_s[i] * pond
+        again, pond_again, cup_again = rates(moments[i + 1], carry, ahead_g, ahead_pond_g)
+        first += again
+        first *= half_s
+        held_g += first
+        pond_g = pond_g + half_s * (pond + pond_again)
+        cup_g = cup_g + half_s * (cup + cup_again)
+        kept[0, i + 1], kept[1, i + 1] = cup_g, pond_g
+    return kept[0], kept[1], held_g
+
+
+def rates(
+    at: Moment, carry: Carried, held_g: Floats, pond_g: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """Return how fast the solubles change: held (k + 1, l, s, b), in the pond and in the cup."""
+    strength = held_g[-1] * at.per_g  # (l, s, b)
+    above = pond_g * at.per_pond_g
+    change = np.empty_like(held_g)
+    stores, between = change[:-1], change[-1]
+    np.multiply(at.pull_g_s, strength, out=stores)
+    stores -= at.push_per_s * held_g[:-1]
+    np.add.reduce(stores, axis=0, out=between)
+    between += carry.lost * strength
+    np.subtract(carry.mixed * above, between, out=between)
+    between[1:] += carry.between[1:-1] * strength[:-1]
+    film = carry.film_per_s * pond_g
+    between[0] += carry.between[0] * above + film * (1.0 / STREAMS)
+    pond = carry.mixed * strength.sum(axis=(0, 1)) - carry.left * above - film
+    return change, pond, (carry.between[-1] * strength[-1]).sum(axis=0) + carry.past * above
+
+
+def _moments(kits: Kits, grains: Grains, washing: Washing) -> list[Moment]:
+    cells = LAYERS * STREAMS
+    per_g = cells / np.maximum(washing.between_g, washing.least_between_g)  # (t, b)
+    dry = (1.0 - washing.wet_share[:, None]) ** (STREAMS * washing.streams)  # (t, s, b)
+    away_from = 1.0 / (REFERENCE_C + KELVIN) - 1.0 / (washing.slurry_c + KELVIN)
+    faster = np.exp(kits.activation_j_mol / GAS_J_MOL_K * away_from)  # (t, b)
+    pressing = np.exp(kits.partition_per_k * (washing.slurry_c - REFERENCE_C))
+    pull_per_s = (faster[:, None] * (1.0 - dry))[:, None, None] * grains.per_s[:, None, None]
+    columns = zip(
+        np.broadcast_to(per_g[:, None], (len(per_g), STREAMS, per_g.shape[1])),
+        1.0 / np.maximum(washing.pond_g, washing.least_pond_g),
+        pull_per_s * pressing[:, None, None, None],
+        pull_per_s * grains.water_g,
+        strict=True,
+    )
+    return [Moment(*column) for column in columns]
+
+
+def _carried(kits: Kits, washing: Washing) -> list[Carried]:
+    shares = washing.streams  # (s, b)
+    top, out = washing.top_g_s[:, None, None], washing.out_g_s[:, None, None]
+    depth = np.arange(LAYERS + 1)[:, None, None] / LAYERS
+    between = shares * (top + depth * (out - top))  # (t - 1, l + 1, s, b)
+    pond_g = 0.5 * (washing.pond_g[1:] + washing.pond_g[:-1])
+    agitated = np.minimum(washing.into_g_s / MIXING_G_S, 1.0)
+    mixed = pond_g * (1.0 + (MIXED_FASTER - 1.0) * agitated) / (kits.mixing_s * LAYERS * STREAMS)
+    columns = zip(
+        between,
+        between[:, 1:] + mixed[:, None, None],
+        mixed,
+        washing.top_g_s + washing.past_g_s + mixed * (LAYERS * STREAMS),
+        washing.past_g_s,
+        np.maximum(1.0 - pond_g / washing.least_pond_g, 0.0) / FILM_S,
+        strict=True,
+    )
+    return [Carried(*column) for column in columns]
