@@ -43,8 +43,8 @@ class Kits(Rows):
         base_um, per_step_um: median size of the grounds at the burrs' zero, and by what it grows
             with each step, um.
         permeability_m2: of a bed whose median size is REFERENCE_UM, m2.
-        retained_g_g: water that the wet bed keeps for good, g per g dose.
-        grain_g_g: the part of it that is inside the grains, g per g dose.
+        grain_g_g, between_g_g: water that the wet bed keeps for good, inside its grains and between
+            them, g per g dose; the two together are what is called retained.
         pore_g_g: water between the grains that drains at last, g per g dose.
         bed_ml_g: room the wet bed takes, mL per g dose.
         wetting_g_g: water that wets 63 % of a bed, g per g dose.
@@ -70,8 +70,8 @@ class Kits(Rows):
     base_um: Floats
     per_step_um: Floats
     permeability_m2: Floats
-    retained_g_g: Floats
     grain_g_g: Floats
+    between_g_g: Floats
     pore_g_g: Floats
     bed_ml_g: Floats
     wetting_g_g: Floats

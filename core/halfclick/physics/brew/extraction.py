@@ -11,6 +11,7 @@ ratio. Two streams share bed and water unevenly.
 """
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +41,7 @@ MIXING_G_S = 5.0
 MIXED_FASTER = 10.0
 MOST_UNEVEN = 0.9
 # The most of a layer's water that may be renewed in a step; Heun's method is stable to 2.
-STABLE = 1.0
+STABLE = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ def draw(kits: Kits, recipes: Recipes, course: Course) -> Drawn:
         course: of the same brews, (t, b).
     """
     washing = washing_of(kits, recipes, course)
-    parts = parts_of(washing)
+    parts = parts_of(kits, washing)
     cup_g, pond_g, held_g = follow(kits, grains_of(kits, recipes), washing.refined(parts))
     kept = np.concatenate(((0,), np.cumsum(parts)))
     return Drawn(
@@ -157,14 +158,30 @@ def washing_of(kits: Kits, recipes: Recipes, course: Course) -> Washing:
     )
 
 
-def parts_of(washing: Washing) -> NDArray[np.intp]:
+def mixing_g_s(kits: Kits, washing: Washing) -> Floats:
+    """Return the water that pond and bed exchange in each step, g/s, shape (t - 1, b).
+
+    The smaller of the two is renewed in the time of mixing, which a pour shortens.
+    """
+    pond_g = 0.5 * (washing.pond_g[1:] + washing.pond_g[:-1])
+    between_g = 0.5 * (washing.between_g[1:] + washing.between_g[:-1])
+    return pond_g * between_g / np.maximum(pond_g + between_g, 1e-9) * _per_mixing(kits, washing)
+
+
+def _per_mixing(kits: Kits, washing: Washing) -> Floats:
+    agitated = np.minimum(washing.into_g_s / MIXING_G_S, 1.0)
+    return (1.0 + (MIXED_FASTER - 1.0) * agitated) / kits.mixing_s
+
+
+def parts_of(kits: Kits, washing: Washing) -> NDArray[np.intp]:
     """Return in how many parts each step is taken, so that it is stable, shape (t - 1,)."""
-    step_s = np.diff(washing.time_s)
     least_g = np.maximum(
         np.minimum(washing.between_g[1:], washing.between_g[:-1]), washing.least_between_g
     )
-    most = (washing.top_g_s * washing.streams[-1] * (STREAMS * LAYERS) / least_g).max(axis=1)
-    return np.maximum(np.ceil(step_s * most / STABLE), 1.0).astype(np.intp)
+    renewed = washing.top_g_s * washing.streams[-1] * (STREAMS * LAYERS) / least_g
+    quickest = (renewed + _per_mixing(kits, washing) + 1.0 / kits.surface_s).max(axis=1)
+    parts = np.ceil(np.diff(washing.time_s) * quickest / STABLE)
+    return np.maximum(parts, 1.0).astype(np.intp)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,16 +216,19 @@ def follow(kits: Kits, grains: Grains, washing: Washing) -> tuple[Floats, Floats
     times, brews = washing.pond_g.shape
     step_s = np.diff(washing.time_s).tolist()
     moments = _moments(kits, grains, washing)
-    carried = _carried(kits, washing)
     held_g = np.zeros((KERNELS + 2, LAYERS, STREAMS, brews))
     held_g[:-1] = grains.soluble_g
+    first, again, ahead_g = np.empty_like(held_g), np.empty_like(held_g), np.empty_like(held_g)
+    spare = Spare(np.empty_like(held_g[:-1]), np.empty_like(held_g[-1]))
     pond_g, cup_g = np.zeros(brews), np.zeros(brews)
     kept = np.zeros((2, times, brews))
-    for i, carry in enumerate(carried):
+    for i, carry in enumerate(_carried(kits, washing)):
         half_s = 0.5 * step_s[i]
-        first, pond, cup = rates(moments[i], carry, held_g, pond_g)
-        ahead_g, ahead_pond_g = held_g + step_s[i] * first, pond_g + step_s[i] * pond
-        again, pond_again, cup_again = rates(moments[i + 1], carry, ahead_g, ahead_pond_g)
+        pond, cup = rates(moments[i], carry, held_g, pond_g, first, spare)
+        np.multiply(first, step_s[i], out=ahead_g)
+        ahead_g += held_g
+        ahead_pond_g = pond_g + step_s[i] * pond
+        pond_again, cup_again = rates(moments[i + 1], carry, ahead_g, ahead_pond_g, again, spare)
         first += again
         first *= half_s
         held_g += first
@@ -218,24 +238,39 @@ def follow(kits: Kits, grains: Grains, washing: Washing) -> tuple[Floats, Floats
     return kept[0], kept[1], held_g
 
 
+class Spare(NamedTuple):
+    """Room to reckon in, so that none is asked for at every step."""
+
+    stores: Floats  # (k, l, s, b)
+    between: Floats  # (l, s, b)
+
+
 def rates(
-    at: Moment, carry: Carried, held_g: Floats, pond_g: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """Return how fast the solubles change: held (k + 1, l, s, b), in the pond and in the cup."""
-    strength = held_g[-1] * at.per_g  # (l, s, b)
-    above = pond_g * at.per_pond_g
-    change = np.empty_like(held_g)
+    at: Moment, carry: Carried, held_g: Floats, pond_g: Floats, change: Floats, spare: Spare
+) -> tuple[Floats, Floats]:
+    """Return how fast the solubles in the pond and in the cup change.
+
+    How fast the others do is written into `change`, of the shape of `held_g`, (k + 1, l, s, b).
+    """
     stores, between = change[:-1], change[-1]
+    given, strength = spare
+    np.multiply(held_g[-1], at.per_g, out=strength)
+    above = pond_g * at.per_pond_g
     np.multiply(at.pull_g_s, strength, out=stores)
-    stores -= at.push_per_s * held_g[:-1]
+    np.multiply(at.push_per_s, held_g[:-1], out=given)
+    stores -= given
     np.add.reduce(stores, axis=0, out=between)
-    between += carry.lost * strength
-    np.subtract(carry.mixed * above, between, out=between)
-    between[1:] += carry.between[1:-1] * strength[:-1]
+    cup = (carry.between[-1] * strength[-1]).sum(axis=0) + carry.past * above
     film = carry.film_per_s * pond_g
-    between[0] += carry.between[0] * above + film * (1.0 / STREAMS)
     pond = carry.mixed * strength.sum(axis=(0, 1)) - carry.left * above - film
-    return change, pond, (carry.between[-1] * strength[-1]).sum(axis=0) + carry.past * above
+    lost, passed = given[0], given[1][:-1]
+    np.multiply(carry.lost, strength, out=lost)
+    between += lost
+    np.subtract(carry.mixed * above, between, out=between)
+    np.multiply(carry.between[1:-1], strength[:-1], out=passed)
+    between[1:] += passed
+    between[0] += carry.between[0] * above + film * (1.0 / STREAMS)
+    return pond, cup
 
 
 def _moments(kits: Kits, grains: Grains, washing: Washing) -> list[Moment]:
@@ -262,8 +297,7 @@ def _carried(kits: Kits, washing: Washing) -> list[Carried]:
     depth = np.arange(LAYERS + 1)[:, None, None] / LAYERS
     between = shares * (top + depth * (out - top))  # (t - 1, l + 1, s, b)
     pond_g = 0.5 * (washing.pond_g[1:] + washing.pond_g[:-1])
-    agitated = np.minimum(washing.into_g_s / MIXING_G_S, 1.0)
-    mixed = pond_g * (1.0 + (MIXED_FASTER - 1.0) * agitated) / (kits.mixing_s * LAYERS * STREAMS)
+    mixed = mixing_g_s(kits, washing) / (LAYERS * STREAMS)
     columns = zip(
         between,
         between[:, 1:] + mixed[:, None, None],

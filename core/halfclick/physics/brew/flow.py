@@ -15,6 +15,7 @@ from dataclasses import dataclass, fields
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import REFERENCE_UM, Floats, Kits, Recipes
 from halfclick.physics.brew.pours import Feed, feed_of, last_pour_ends_s
@@ -90,6 +91,12 @@ class Bed:
     dripper_loss_w_k: Any
     slurry_loss_w_k: Any
 
+    def take(self, rows: NDArray[np.intp]) -> "Bed":
+        """Return the brews asked for."""
+        return Bed(
+            *(_each(getattr(self, field.name), lambda one: one[rows]) for field in fields(self))
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Course:
@@ -105,6 +112,15 @@ class Course:
     free_g: Floats
     level_m: Floats
     slurry_c: Floats
+
+    def take(self, rows: NDArray[np.intp], times: int) -> "Course":
+        """Return the brews asked for, up to so many times."""
+        values = {
+            field.name: getattr(self, field.name)[:times, rows]
+            for field in fields(self)
+            if field.name not in ("feed", "bed")
+        }
+        return Course(feed=self.feed.take(rows, times), bed=self.bed.take(rows), **values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +184,7 @@ def bed_of(kits: Kits, recipes: Recipes) -> Bed:
         volumes=volumes,
         pore_g=kits.pore_g_g * dose_g,
         thirst_g=THIRST_SHARE * dose_g,
-        held_g=(kits.retained_g_g - kits.grain_g_g) * dose_g,
+        held_g=kits.between_g_g * dose_g,
         grain_g=kits.grain_g_g * dose_g,
         wetting_s=kits.wetting_s,
         early_resistance=kits.early_resistance,
@@ -255,9 +271,7 @@ def _march(bed: Bed, feed: Feed) -> Course:
         ahead = State(*(a + step_s * b for a, b in zip(state, first, strict=True)))
         second, later = rates(here, sums, ahead, then, into_g_s, open_share, seen.level_m)
         half_s = 0.5 * step_s
-        state = State(
-            *(a + half_s * (b + c) for a, b, c in zip(state, first, second, strict=True))
-        )
+        state = State(*(a + half_s * (b + c) for a, b, c in zip(state, first, second, strict=True)))
         near_m = later.level_m
     _, seen = rates(here, sums, state, given[-1], nothing, nothing, near_m)
     kept.append((*state, *seen))
@@ -266,12 +280,13 @@ def _march(bed: Bed, feed: Feed) -> Course:
 
 
 def _plain(bed: Bed) -> Bed:
-    values: list[Any] = []
-    for field in fields(bed):
-        value = getattr(bed, field.name)
-        many = isinstance(value, tuple)
-        values.append(tuple(float(one[0]) for one in value) if many else float(value[0]))
-    return Bed(*values)
+    return Bed(
+        *(_each(getattr(bed, field.name), lambda one: float(one[0])) for field in fields(bed))
+    )
+
+
+def _each(value: Any, change: Callable[[Floats], Any]) -> Any:
+    return tuple(map(change, value)) if isinstance(value, tuple) else change(value)
 
 
 def _listed(alone: bool) -> Callable[[Floats], Any]:

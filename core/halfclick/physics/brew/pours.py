@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes
 
@@ -20,10 +21,23 @@ class Feed:
     into_g_s: Floats  # (t - 1, b), poured in the step over its length
     open_share: Floats  # (t - 1, b), part of the step in which the outlet is open
 
-
     def moments(self) -> tuple[Floats, Floats, Floats, Floats]:
         """Return what is given at each time, in the order of `flow.Given`."""
         return self.poured_g, self.wet_share, self.early, self.water_c
+
+    def take(self, rows: NDArray[np.intp], times: int) -> "Feed":
+        """Return the brews asked for, up to so many times."""
+        steps = times - 1
+        return Feed(
+            time_s=self.time_s[:times],
+            poured_g=self.poured_g[:times, rows],
+            wet_share=self.wet_share[:times, rows],
+            early=self.early[:times, rows],
+            water_c=self.water_c[:times, rows],
+            step_s=self.step_s[:steps],
+            into_g_s=self.into_g_s[:steps, rows],
+            open_share=self.open_share[:steps, rows],
+        )
 
 
 def feed_of(kits: Kits, recipes: Recipes, time_s: Floats) -> Feed:

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes
 from halfclick.physics.brew.extraction import Drawn, draw, grains_of
-from halfclick.physics.brew.flow import Course, leaving_g_s, run_course
+from halfclick.physics.brew.flow import Course, bed_of, leaving_g_s, run_course
 from halfclick.physics.brew.pours import last_pour_ends_s
 
 STEP_S = 1.0
@@ -16,8 +16,12 @@ STEP_S = 1.0
 STREAM_BREAKS_G_S = 0.5
 LAST_DROP_G_S = 0.02
 FRACTION_S = 30.0
-# So many brews run together: their arrays stay in the processor's nearer memory.
-TOGETHER = 256
+# From water and resistance to seconds, at a head of a few centimetres; only brews are sorted by it.
+SLOWNESS = 1e-12
+# So many courses, and so many extractions of them, run together: their arrays stay in the
+# processor's nearer memory.
+COURSES_TOGETHER = 2048
+DRAWN_TOGETHER = 128
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +31,7 @@ class Outcome:
     Attributes:
         bed_visible_s, stream_breaks_s, last_drop_s: drained, by each of its three meanings, s
             from the first pour.
-        beverage_g: the drink, with its solids, g.
+        beverage_g: the drink at the last drop, with its solids, g.
         strength: solids over drink, a fraction.
         extraction: solids in the cup over the dose, a fraction.
         spread: the most extracted part of the bed less the least, a fraction of the dose.
@@ -77,7 +81,9 @@ def simulate(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> Outcome
     flat = simulate_pairs(kits.take(by_kit), recipes.take(by_recipe), step_s=step_s)
     return Outcome(
         **{
-            field.name: getattr(flat, field.name).reshape(n, m, *getattr(flat, field.name).shape[1:])
+            field.name: getattr(flat, field.name).reshape(
+                n, m, *getattr(flat, field.name).shape[1:]
+            )
             for field in fields(Outcome)
         }
     )
@@ -88,10 +94,11 @@ def simulate_pairs(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> O
     if len(kits) != len(recipes):
         raise ValueError(f"{len(kits)} kits with {len(recipes)} recipes")
     # Brews of like length run together, so that none waits long for another.
-    order = np.argsort(last_pour_ends_s(recipes), kind="stable")
+    order = np.argsort(_likely_s(kits, recipes), kind="stable")
     parts = [
-        _together(kits.take(rows), recipes.take(rows), step_s)
-        for rows in np.split(order, range(TOGETHER, len(order), TOGETHER))
+        part
+        for rows in np.split(order, range(COURSES_TOGETHER, len(order), COURSES_TOGETHER))
+        for part in _together(kits.take(rows), recipes.take(rows), step_s)
     ]
     return _joined(parts, np.argsort(order, kind="stable"))
 
@@ -111,24 +118,43 @@ def follow(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> Curves:
     )
 
 
-def _together(kits: Kits, recipes: Recipes, step_s: float) -> Outcome:
+def _likely_s(kits: Kits, recipes: Recipes) -> Floats:
+    bed = bed_of(kits, recipes)
+    water_g = recipes.pour_mass_g.sum(axis=-1)
+    return last_pour_ends_s(recipes) + SLOWNESS * water_g * (bed.darcy_per_m3 + bed.paper_per_m3)
+
+
+def _together(kits: Kits, recipes: Recipes, step_s: float) -> list[Outcome]:
     course = run_course(kits, recipes, step_s=step_s, until_g_s=LAST_DROP_G_S)
+    still = leaving_g_s(course) > LAST_DROP_G_S  # (t - 1, b)
+    ends = len(still) - np.argmax(still[::-1], axis=0)  # (b,)
+    parts = []
+    for rows in np.split(np.arange(len(kits)), range(DRAWN_TOGETHER, len(kits), DRAWN_TOGETHER)):
+        times = min(int(ends[rows].max()) + 3, len(course.feed.time_s))
+        part = course.take(rows, times)
+        parts.append(_told(kits.take(rows), recipes.take(rows), part))
+    return parts
+
+
+def _told(kits: Kits, recipes: Recipes, course: Course) -> Outcome:
     drawn = draw(kits, recipes, course)
-    water_g, solids_g = course.out_g[-1] + course.past_g[-1], drawn.cup_g[-1]
-    beverage_g = water_g + solids_g
+    time_s = course.feed.time_s
     last_s = np.maximum(last_pour_ends_s(recipes), recipes.open_s)
     bed_visible_s = _bed_visible_s(course, last_s)
+    last_drop_s = _falls_below_s(course, LAST_DROP_G_S, last_s)
+    solids_g = _at(time_s, drawn.cup_g, last_drop_s)
+    beverage_g = _at(time_s, course.out_g + course.past_g, last_drop_s) + solids_g
     return Outcome(
         bed_visible_s=bed_visible_s,
         stream_breaks_s=_falls_below_s(course, STREAM_BREAKS_G_S, last_s),
-        last_drop_s=_falls_below_s(course, LAST_DROP_G_S, last_s),
+        last_drop_s=last_drop_s,
         beverage_g=beverage_g,
         strength=solids_g / np.maximum(beverage_g, 1e-9),
         extraction=solids_g / recipes.dose_g,
         spread=_spread(kits, recipes, drawn),
         peak_level_m=course.level_m.max(axis=0),
         hottest_c=course.slurry_c[1:].max(axis=0),
-        ended_c=_at(course.feed.time_s, course.slurry_c, bed_visible_s),
+        ended_c=_at(time_s, course.slurry_c, bed_visible_s),
         fraction_strength=_fractions(course, drawn),
     )
 
