@@ -53,7 +53,11 @@ class Kits(Rows):
         clogging: share by which it resists more once ten times the dose has run through.
         paper_per_m: the paper's resistance, 1/m (depth over permeability).
         bypass_share: water along the wall over water through the bed, at a pond of great depth.
-        unevenness: share by which one half of the bed sees more water than the other sees less.
+        unevenness: share by which one half of the bed sees more water than the other sees less, at
+            a pour of EVEN_G_S on a wet bed with the surfaces of EVEN_SURFACES.
+        uneven_by_rate, uneven_by_dry, uneven_by_surfaces: how its logarithm grows with the square
+            of the logarithm of the pour rate, the share of the bed that the first pour left dry,
+            and the share of the grounds that is surface.
         soluble_share: what can be dissolved of a dose of REFERENCE_UM, a fraction.
         soluble_fall: share by which that falls when the median size grows e times.
         diffusivity_m2_s: in the grains at REFERENCE_C, m2/s.
@@ -82,6 +86,9 @@ class Kits(Rows):
     paper_per_m: Floats
     bypass_share: Floats
     unevenness: Floats
+    uneven_by_rate: Floats
+    uneven_by_dry: Floats
+    uneven_by_surfaces: Floats
     soluble_share: Floats
     soluble_fall: Floats
     diffusivity_m2_s: Floats
@@ -136,3 +143,5 @@ class Recipes(Rows):
 
 REFERENCE_UM = 700.0
 REFERENCE_C = 93.0
+EVEN_G_S = 5.0
+EVEN_SURFACES = 0.33

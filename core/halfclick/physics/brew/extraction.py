@@ -16,7 +16,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from halfclick.physics.brew.arrays import REFERENCE_C, REFERENCE_UM, Floats, Kits, Recipes
+from halfclick.physics.brew.arrays import (
+    EVEN_G_S,
+    EVEN_SURFACES,
+    REFERENCE_C,
+    REFERENCE_UM,
+    Floats,
+    Kits,
+    Recipes,
+)
 from halfclick.physics.brew.flow import Course, median_um
 from halfclick.physics.grounds import size_classes
 
@@ -141,7 +149,7 @@ def washing_of(kits: Kits, recipes: Recipes, course: Course) -> Washing:
     step_s = feed.step_s[:, None]
     between_g = np.minimum(course.free_g, bed.pore_g) + bed.held_g * feed.wet_share
     out_g_s = np.diff(course.out_g, axis=0) / step_s
-    uneven = np.minimum(kits.unevenness, MOST_UNEVEN)
+    uneven = unevenness(kits, recipes)
     return Washing(
         time_s=feed.time_s,
         between_g=between_g,
@@ -156,6 +164,22 @@ def washing_of(kits: Kits, recipes: Recipes, course: Course) -> Washing:
         least_between_g=LEAST_FULL * (bed.pore_g + bed.held_g),
         least_pond_g=LEAST_POND * recipes.dose_g,
     )
+
+
+def unevenness(kits: Kits, recipes: Recipes) -> Floats:
+    """Return by what share one stream sees more water than its half, and the other less, (b,)."""
+    after = recipes.pour_mass_g.copy()  # (b, p)
+    after[:, 0] = np.where(after[:, 1:].sum(axis=1) > 0, 0.0, after[:, 0])
+    rate_g_s = (after * recipes.pour_rate_g_s).sum(axis=1) / after.sum(axis=1)
+    wetting_g = kits.wetting_g_g * recipes.dose_g / (1.0 + recipes.stirred)
+    dry_share = np.exp(-recipes.pour_mass_g[:, 0] / wetting_g)
+    surfaces = size_classes(median_um(kits, recipes), KERNELS)[1][:, 0]
+    grown = (
+        kits.uneven_by_rate * np.log(rate_g_s / EVEN_G_S) ** 2
+        + kits.uneven_by_dry * dry_share
+        + kits.uneven_by_surfaces * (surfaces - EVEN_SURFACES)
+    )
+    return np.minimum(kits.unevenness * np.exp(grown), MOST_UNEVEN)
 
 
 def mixing_g_s(kits: Kits, washing: Washing) -> Floats:
