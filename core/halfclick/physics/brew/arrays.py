@@ -4,6 +4,7 @@ Axes, everywhere in this folder: n kits, m recipes, b brews (a kit with a recipe
 t steps of time, s streams, l layers of the bed from the top, k size classes.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Self
 
@@ -139,6 +140,24 @@ class Recipes(Rows):
     volume_3: Floats
     paper_m2: Floats
     outlet_m2: Floats
+
+
+def stack(recipes: Sequence[Recipes]) -> Recipes:
+    """Return the rows of many recipes as one, shorter ones with pours of no mass at their end."""
+    pours = max(one.pour_mass_g.shape[1] for one in recipes)
+
+    def column(name: str) -> Floats:
+        parts = [np.asarray(getattr(one, name)) for one in recipes]
+        if name.startswith("pour_"):
+            parts = [
+                np.pad(part, ((0, 0), (0, pours - part.shape[1])), mode="edge")
+                if name != "pour_mass_g"
+                else np.pad(part, ((0, 0), (0, pours - part.shape[1])))
+                for part in parts
+            ]
+        return np.asarray(np.concatenate(parts), dtype=np.float64)
+
+    return Recipes(**{field.name: column(field.name) for field in fields(Recipes)})
 
 
 REFERENCE_UM = 700.0

@@ -170,7 +170,9 @@ def unevenness(kits: Kits, recipes: Recipes) -> Floats:
     """Return by what share one stream sees more water than its half, and the other less, (b,)."""
     after = recipes.pour_mass_g.copy()  # (b, p)
     after[:, 0] = np.where(after[:, 1:].sum(axis=1) > 0, 0.0, after[:, 0])
-    rate_g_s = (after * recipes.pour_rate_g_s).sum(axis=1) / after.sum(axis=1)
+    poured_g = after.sum(axis=1)
+    even = EVEN_G_S * (poured_g == 0)
+    rate_g_s = even + (after * recipes.pour_rate_g_s).sum(axis=1) / np.maximum(poured_g, 1e-9)
     wetting_g = kits.wetting_g_g * recipes.dose_g / (1.0 + recipes.stirred)
     dry_share = np.exp(-recipes.pour_mass_g[:, 0] / wetting_g)
     surfaces = size_classes(median_um(kits, recipes), KERNELS)[1][:, 0]
