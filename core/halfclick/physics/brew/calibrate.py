@@ -17,7 +17,7 @@ import numpy as np
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes, stack
 from halfclick.physics.brew.priors import NAMES, PRIORS, Prior, kits_at
-from halfclick.physics.brew.simulate import STEP_S, Outcome, simulate_pairs
+from halfclick.physics.brew.simulate import Outcome, simulate_pairs
 
 # How one coffee differs from the last on the same kit, as the standard deviation of the
 # logarithm of a constant (our own defaults, no source).
@@ -39,6 +39,8 @@ STRENGTH_SCATTER = 0.00024
 # Tails of the brews' errors: Student's t of so many degrees (our own default).
 TAILS = 4.0
 ROUNDS = 8
+# Between two moments of a brew that is only compared, s: it errs by less than the brews scatter.
+COARSE_S = 2.0
 STEP = 0.05  # of a finite difference, in standard deviations of the prior
 FARTHEST = 1.0  # a round moves no constant by more, in standard deviations of the prior
 
@@ -180,7 +182,7 @@ def _told_and_slopes(
     )  # (b, size)
     moved = here[None] + STEP * np.concatenate((np.zeros((1, size)), np.eye(size)))[:, None]
     kits = kits_at(moved.reshape(-1, size), priors)
-    outcome = simulate_pairs(kits, recipes.take(np.tile(np.arange(count), size + 1)), step_s=STEP_S)
+    outcome = simulate_pairs(kits, recipes.take(np.tile(np.arange(count), size + 1)), step_s=COARSE_S)
     told = _told(outcome, brews).reshape(size + 1, count, 3)
     of_kit = np.moveaxis(told[1:] - told[0], 0, -1) / STEP  # (b, 3, size)
     slopes = np.zeros((count, 3, len(mean)))

@@ -25,7 +25,7 @@ from halfclick.physics.brew.arrays import (
     Kits,
     Recipes,
 )
-from halfclick.physics.brew.flow import Course, median_um
+from halfclick.physics.brew.flow import Course, last_steps, median_um
 from halfclick.physics.grounds import size_classes
 
 LAYERS = 5
@@ -111,7 +111,7 @@ class Washing:
     time_s: Floats  # (t,)
     between_g: Floats  # (t, b) between all grains
     pond_g: Floats  # (t, b)
-    wet_share: Floats  # (t, b)
+    wet_share: Floats  # (t, b); none once the last drop has fallen: the cup is taken away
     slurry_c: Floats  # (t, b)
     streams: Floats  # (s, b) share of the water
     top_g_s: Floats  # (t - 1, b) from the pond into the bed
@@ -149,14 +149,14 @@ def washing_of(kits: Kits, recipes: Recipes, course: Course) -> Washing:
     step_s = feed.step_s[:, None]
     between_g = np.minimum(course.free_g, bed.pore_g) + bed.held_g * feed.wet_share
     out_g_s = np.diff(course.out_g, axis=0) / step_s
-    uneven = unevenness(kits, recipes)
+    brewing = np.arange(len(feed.time_s))[:, None] <= last_steps(course)
     return Washing(
         time_s=feed.time_s,
         between_g=between_g,
         pond_g=np.maximum(course.free_g - bed.pore_g, 0.0),
-        wet_share=feed.wet_share,
+        wet_share=np.where(brewing, feed.wet_share, 0.0),
         slurry_c=course.slurry_c,
-        streams=np.stack((0.5 * (1.0 - uneven), 0.5 * (1.0 + uneven))),
+        streams=streams_of(kits, recipes),
         top_g_s=out_g_s + np.diff(between_g + course.drunk_g, axis=0) / step_s,
         out_g_s=out_g_s,
         past_g_s=np.diff(course.past_g, axis=0) / step_s,
@@ -164,6 +164,12 @@ def washing_of(kits: Kits, recipes: Recipes, course: Course) -> Washing:
         least_between_g=LEAST_FULL * (bed.pore_g + bed.held_g),
         least_pond_g=LEAST_POND * recipes.dose_g,
     )
+
+
+def streams_of(kits: Kits, recipes: Recipes) -> Floats:
+    """Return the share of the water that each stream gets, (s, b); each has half of the bed."""
+    uneven = unevenness(kits, recipes)
+    return np.stack((0.5 * (1.0 - uneven), 0.5 * (1.0 + uneven)))
 
 
 def unevenness(kits: Kits, recipes: Recipes) -> Floats:
@@ -204,7 +210,7 @@ def parts_of(kits: Kits, washing: Washing) -> NDArray[np.intp]:
     least_g = np.maximum(
         np.minimum(washing.between_g[1:], washing.between_g[:-1]), washing.least_between_g
     )
-    renewed = washing.top_g_s * washing.streams[-1] * (STREAMS * LAYERS) / least_g
+    renewed = washing.top_g_s * washing.streams.max(axis=0) * (STREAMS * LAYERS) / least_g
     quickest = (renewed + _per_mixing(kits, washing) + 1.0 / kits.surface_s).max(axis=1)
     parts = np.ceil(np.diff(washing.time_s) * quickest / STABLE)
     return np.maximum(parts, 1.0).astype(np.intp)

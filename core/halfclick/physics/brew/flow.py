@@ -32,10 +32,11 @@ WASH_G_G = 10.0
 FINEST_UM = 100.0
 G_PER_KG = 1000.0
 M3_PER_ML = 1e-6
-# After the last water a brew is followed for so long, then for twice as long, and so on, in steps
-# that are twice as long, s.
+# After the last water a brew is followed for so long, then for twice as long, and so on, s.
 FOLLOWED_S = 90.0
 LONGEST_S = 3600.0
+# The last drops fall about three seconds apart; a drop is about 0.05 g (both from memory).
+LAST_DROP_G_S = 0.02
 
 
 class State(NamedTuple):
@@ -46,6 +47,8 @@ class State(NamedTuple):
     drunk_g: Any  # inside the grains
     heat_j: Any  # in the slurry, above 0 C
     wall_c: Any  # the dripper's own temperature
+    drink_j: Any  # gone with the drink, above 0 C
+    shed_j: Any  # gone into the dripper and the room
 
 
 class Seen(NamedTuple):
@@ -109,6 +112,8 @@ class Course:
     drunk_g: Floats
     heat_j: Floats
     wall_c: Floats
+    drink_j: Floats
+    shed_j: Floats
     free_g: Floats
     level_m: Floats
     slurry_c: Floats
@@ -136,20 +141,19 @@ ARRAYS = Sums(larger=np.maximum, smaller=np.minimum, root=np.sqrt)
 PLAIN = Sums(larger=max, smaller=min, root=math.sqrt)
 
 
-def run_course(kits: Kits, recipes: Recipes, *, step_s: float, until_g_s: float) -> Course:
-    """Return how the water and the heat of each brew ran, until less than a flow leaves it.
+def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
+    """Return how the water and the heat of each brew ran, until its last drop.
 
     Args:
         kits, recipes: of shape (b,).
         step_s: between two times, s.
-        until_g_s: the flow at which a brew is over, g/s.
     """
     last_s = max(float(last_pour_ends_s(recipes).max()), float(recipes.open_s.max()))
     bed = bed_of(kits, recipes)
     followed_s = FOLLOWED_S
     while True:
-        course = _march(bed, feed_of(kits, recipes, _clock(last_s, followed_s, step_s)))
-        if followed_s >= LONGEST_S or float(leaving_g_s(course)[-1].max()) <= until_g_s:
+        course = _march(bed, feed_of(kits, recipes, np.arange(0.0, last_s + followed_s, step_s)))
+        if followed_s >= LONGEST_S or float(leaving_g_s(course)[-1].max()) <= LAST_DROP_G_S:
             return course
         followed_s *= 2.0
 
@@ -160,12 +164,10 @@ def leaving_g_s(course: Course) -> Floats:
     return np.diff(course.out_g + course.past_g, axis=0) / step_s
 
 
-def _clock(last_s: float, followed_s: float, step_s: float) -> Floats:
-    poured = math.ceil(last_s / step_s)
-    after = math.ceil(followed_s / (2.0 * step_s))
-    return np.concatenate(
-        (np.arange(poured) * step_s, poured * step_s + np.arange(after + 1) * (2.0 * step_s))
-    )
+def last_steps(course: Course) -> NDArray[np.intp]:
+    """Return the first step after which no more than drops leave each brew, shape (b,)."""
+    still = leaving_g_s(course) > LAST_DROP_G_S  # (t - 1, b)
+    return np.asarray(len(still) - np.argmax(still[::-1], axis=0))
 
 
 def bed_of(kits: Kits, recipes: Recipes) -> Bed:
@@ -243,13 +245,16 @@ def rates(
     past_g_s = bed.bypass_share * sums.larger(1.0 - bed.depth_m / level_m, 0.0) * out_g_s
     thirst = free_g / (free_g + bed.thirst_g) / bed.wetting_s
     to_wall_w = bed.dripper_w_k * given.wet_share * (slurry_c - state.wall_c)
-    carried_w = WATER_J_G_K * (into_g_s * given.water_c - (out_g_s + past_g_s) * slurry_c)
+    shed_w = to_wall_w + bed.slurry_loss_w_k * (slurry_c - bed.room_c)
+    drink_w = WATER_J_G_K * (out_g_s + past_g_s) * slurry_c
     change = State(
         out_g=out_g_s,
         past_g=past_g_s,
         drunk_g=(bed.grain_g * given.wet_share - state.drunk_g) * thirst,
-        heat_j=carried_w - to_wall_w - bed.slurry_loss_w_k * (slurry_c - bed.room_c),
+        heat_j=WATER_J_G_K * into_g_s * given.water_c - drink_w - shed_w,
         wall_c=(to_wall_w - bed.dripper_loss_w_k * (state.wall_c - bed.room_c)) / bed.dripper_j_k,
+        drink_j=drink_w,
+        shed_j=shed_w,
     )
     return change, Seen(free_g=free_g, level_m=level_m, slurry_c=slurry_c)
 
@@ -262,7 +267,8 @@ def _march(bed: Bed, feed: Feed) -> Course:
     listed = map(_listed(alone), (feed.into_g_s, feed.open_share))
     steps = list(zip(feed.step_s.tolist(), *listed, strict=True))
     nothing = 0.0 * here.room_c
-    state = State(nothing, nothing, nothing, here.dry_j_k * here.room_c, here.dripper_c)
+    start_j = here.dry_j_k * here.room_c
+    state = State(nothing, nothing, nothing, start_j, here.dripper_c, nothing, nothing)
     near_m = here.depth_m
     kept = []
     for now, then, (step_s, into_g_s, open_share) in zip(given, given[1:], steps, strict=False):
@@ -275,7 +281,7 @@ def _march(bed: Bed, feed: Feed) -> Course:
         near_m = later.level_m
     _, seen = rates(here, sums, state, given[-1], nothing, nothing, near_m)
     kept.append((*state, *seen))
-    told = np.array(kept).reshape(len(kept), -1, feed.poured_g.shape[1])  # (t, 8, b)
+    told = np.array(kept).reshape(len(kept), -1, feed.poured_g.shape[1])  # (t, 10, b)
     return Course(feed, bed, *(told[:, row] for row in range(told.shape[1])))
 
 

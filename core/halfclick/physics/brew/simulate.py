@@ -7,14 +7,12 @@ from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes
 from halfclick.physics.brew.extraction import Drawn, draw, grains_of
-from halfclick.physics.brew.flow import Course, bed_of, leaving_g_s, run_course
+from halfclick.physics.brew.flow import LAST_DROP_G_S, Course, bed_of, last_steps, leaving_g_s, run_course
 from halfclick.physics.brew.pours import last_pour_ends_s
 
 STEP_S = 1.0
-# A stream of water breaks into drops below about this flow, and the last drops fall about three
-# seconds apart (a drop is about 0.05 g; both from memory).
+# A stream of water breaks into drops below about this flow (from memory).
 STREAM_BREAKS_G_S = 0.5
-LAST_DROP_G_S = 0.02
 FRACTION_S = 30.0
 # From water and resistance to seconds, at a head of a few centimetres; only brews are sorted by it.
 SLOWNESS = 1e-12
@@ -71,7 +69,7 @@ def simulate(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> Outcome
     Args:
         kits: n of them.
         recipes: m of them.
-        step_s: between two moments while water is poured; twice as long after.
+        step_s: between two moments.
 
     Returns:
         What is told of each brew, of shape (n, m).
@@ -103,12 +101,15 @@ def simulate_pairs(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> O
     return _joined(parts, np.argsort(order, kind="stable"))
 
 
-def follow(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> Curves:
-    """Return how each kit brews the recipe in the same place, by the clock."""
-    course = run_course(kits, recipes, step_s=step_s, until_g_s=LAST_DROP_G_S)
+def follow(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> tuple[Outcome, Curves]:
+    """Return what is told of each kit with the recipe in the same place, and how it runs.
+
+    For brews of one recipe, a few hundred at most: they are all followed as long as the longest.
+    """
+    course = run_course(kits, recipes, step_s=step_s)
     drawn = draw(kits, recipes, course)
     water_g = course.out_g + course.past_g
-    return Curves(
+    curves = Curves(
         time_s=course.feed.time_s,
         poured_g=course.feed.poured_g,
         cup_g=water_g + drawn.cup_g,
@@ -116,6 +117,7 @@ def follow(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> Curves:
         slurry_c=course.slurry_c,
         strength=drawn.cup_g / np.maximum(water_g + drawn.cup_g, 1e-9),
     )
+    return _told(kits, recipes, course, drawn), curves
 
 
 def _likely_s(kits: Kits, recipes: Recipes) -> Floats:
@@ -125,28 +127,28 @@ def _likely_s(kits: Kits, recipes: Recipes) -> Floats:
 
 
 def _together(kits: Kits, recipes: Recipes, step_s: float) -> list[Outcome]:
-    course = run_course(kits, recipes, step_s=step_s, until_g_s=LAST_DROP_G_S)
-    still = leaving_g_s(course) > LAST_DROP_G_S  # (t - 1, b)
-    ends = len(still) - np.argmax(still[::-1], axis=0)  # (b,)
+    course = run_course(kits, recipes, step_s=step_s)
+    ends = last_steps(course)
     parts = []
     for rows in np.split(np.arange(len(kits)), range(DRAWN_TOGETHER, len(kits), DRAWN_TOGETHER)):
         times = min(int(ends[rows].max()) + 3, len(course.feed.time_s))
         part = course.take(rows, times)
-        parts.append(_told(kits.take(rows), recipes.take(rows), part))
+        some_kits, some_recipes = kits.take(rows), recipes.take(rows)
+        parts.append(_told(some_kits, some_recipes, part, draw(some_kits, some_recipes, part)))
     return parts
 
 
-def _told(kits: Kits, recipes: Recipes, course: Course) -> Outcome:
-    drawn = draw(kits, recipes, course)
+def _told(kits: Kits, recipes: Recipes, course: Course, drawn: Drawn) -> Outcome:
     time_s = course.feed.time_s
     last_s = np.maximum(last_pour_ends_s(recipes), recipes.open_s)
     bed_visible_s = _bed_visible_s(course, last_s)
-    last_drop_s = _falls_below_s(course, LAST_DROP_G_S, last_s)
+    # A trickle from under a pond is not drained yet.
+    last_drop_s = _falls_below_s(course, LAST_DROP_G_S, bed_visible_s)
     solids_g = _at(time_s, drawn.cup_g, last_drop_s)
     beverage_g = _at(time_s, course.out_g + course.past_g, last_drop_s) + solids_g
     return Outcome(
         bed_visible_s=bed_visible_s,
-        stream_breaks_s=_falls_below_s(course, STREAM_BREAKS_G_S, last_s),
+        stream_breaks_s=_falls_below_s(course, STREAM_BREAKS_G_S, bed_visible_s),
         last_drop_s=last_drop_s,
         beverage_g=beverage_g,
         strength=solids_g / np.maximum(beverage_g, 1e-9),
