@@ -93,9 +93,7 @@ def test_a_long_hot_steep_comes_to_the_equilibrium_formula(ratio):
 
     Kept hot, so that nothing but time is asked; KE is the soluble share.
     """
-    kits = replace(
-        usual_kit(), slurry_loss_w_k=np.array([1e-9]), dripper_w_k=np.array([1e-9])
-    )
+    kits = replace(usual_kit(), slurry_loss_w_k=np.array([1e-9]), dripper_w_k=np.array([1e-9]))
     recipe = a_recipe(
         dose_g=20.0,
         pour_start_s=[0.0],

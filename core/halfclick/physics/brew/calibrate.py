@@ -182,7 +182,9 @@ def _told_and_slopes(
     )  # (b, size)
     moved = here[None] + STEP * np.concatenate((np.zeros((1, size)), np.eye(size)))[:, None]
     kits = kits_at(moved.reshape(-1, size), priors)
-    outcome = simulate_pairs(kits, recipes.take(np.tile(np.arange(count), size + 1)), step_s=COARSE_S)
+    outcome = simulate_pairs(
+        kits, recipes.take(np.tile(np.arange(count), size + 1)), step_s=COARSE_S
+    )
     told = _told(outcome, brews).reshape(size + 1, count, 3)
     of_kit = np.moveaxis(told[1:] - told[0], 0, -1) / STEP  # (b, 3, size)
     slopes = np.zeros((count, 3, len(mean)))

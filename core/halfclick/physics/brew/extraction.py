@@ -65,6 +65,7 @@ class Grains:
 class Drawn:
     """What was dissolved, by each time: g of solubles."""
 
+    time_s: Floats  # (t,) some of the times of the course
     cup_g: Floats  # (t, b)
     pond_g: Floats  # (t, b)
     bed_g: Floats  # (b,) left between the grains at the end
@@ -78,16 +79,27 @@ def draw(kits: Kits, recipes: Recipes, course: Course) -> Drawn:
         kits, recipes: of shape (b,).
         course: of the same brews, (t, b).
     """
-    washing = washing_of(kits, recipes, course)
+    at = times_of(course)
+    washing = washing_of(kits, recipes, course, at)
     parts = parts_of(kits, washing)
     cup_g, pond_g, held_g = follow(kits, grains_of(kits, recipes), washing.refined(parts))
     kept = np.concatenate(((0,), np.cumsum(parts)))
     return Drawn(
+        time_s=washing.time_s,
         cup_g=cup_g[kept],
         pond_g=pond_g[kept],
         bed_g=held_g[-1].sum(axis=(0, 1)),
         left_g=held_g[:-1],
     )
+
+
+def times_of(course: Course) -> NDArray[np.intp]:
+    """Return which times of a course to stop at: each while water is poured, then every other."""
+    times = len(course.feed.time_s)
+    poured = np.nonzero(course.feed.into_g_s.any(axis=1))[0]
+    last = int(poured[-1]) + 1 if len(poured) else 0
+    after = np.arange(last, times, 2)
+    return np.concatenate((np.arange(last), after, np.arange(int(after[-1]) + 1, times)))
 
 
 def grains_of(kits: Kits, recipes: Recipes) -> Grains:
@@ -143,24 +155,25 @@ _AT_TIMES = ("time_s", "between_g", "pond_g", "wet_share", "slurry_c")
 _IN_STEPS = ("top_g_s", "out_g_s", "past_g_s", "into_g_s")
 
 
-def washing_of(kits: Kits, recipes: Recipes, course: Course) -> Washing:
-    """Return the water that washes each bed, from its course (t, b)."""
+def washing_of(kits: Kits, recipes: Recipes, course: Course, at: NDArray[np.intp]) -> Washing:
+    """Return the water that washes each bed, from some times `at` of its course."""
     bed, feed = course.bed, course.feed
-    step_s = feed.step_s[:, None]
-    between_g = np.minimum(course.free_g, bed.pore_g) + bed.held_g * feed.wet_share
-    out_g_s = np.diff(course.out_g, axis=0) / step_s
-    brewing = np.arange(len(feed.time_s))[:, None] <= last_steps(course)
+    step_s = np.diff(feed.time_s[at])[:, None]
+    out_g, free_g, wet_share = course.out_g[at], course.free_g[at], feed.wet_share[at]
+    between_g = np.minimum(free_g, bed.pore_g) + bed.held_g * wet_share
+    out_g_s = np.diff(out_g, axis=0) / step_s
+    brewing = at[:, None] <= last_steps(course)
     return Washing(
-        time_s=feed.time_s,
+        time_s=feed.time_s[at],
         between_g=between_g,
-        pond_g=np.maximum(course.free_g - bed.pore_g, 0.0),
-        wet_share=np.where(brewing, feed.wet_share, 0.0),
-        slurry_c=course.slurry_c,
+        pond_g=np.maximum(free_g - bed.pore_g, 0.0),
+        wet_share=np.where(brewing, wet_share, 0.0),
+        slurry_c=course.slurry_c[at],
         streams=streams_of(kits, recipes),
-        top_g_s=out_g_s + np.diff(between_g + course.drunk_g, axis=0) / step_s,
+        top_g_s=out_g_s + np.diff(between_g + course.drunk_g[at], axis=0) / step_s,
         out_g_s=out_g_s,
-        past_g_s=np.diff(course.past_g, axis=0) / step_s,
-        into_g_s=feed.into_g_s,
+        past_g_s=np.diff(course.past_g[at], axis=0) / step_s,
+        into_g_s=np.diff(feed.poured_g[at], axis=0) / step_s,
         least_between_g=LEAST_FULL * (bed.pore_g + bed.held_g),
         least_pond_g=LEAST_POND * recipes.dose_g,
     )

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import REFERENCE_UM, Floats, Kits, Recipes
-from halfclick.physics.brew.pours import Feed, feed_of, last_pour_ends_s
+from halfclick.physics.brew.pours import Feed, feed_of, joined, last_pour_ends_s
 from halfclick.physics.liquid import density_kg_m3, fluidity_per_pa_s
 
 GRAVITY_M_S2 = 9.80665
@@ -32,8 +32,8 @@ WASH_G_G = 10.0
 FINEST_UM = 100.0
 G_PER_KG = 1000.0
 M3_PER_ML = 1e-6
-# After the last water a brew is followed for so long, then for twice as long, and so on, s.
-FOLLOWED_S = 90.0
+# After the last water a brew is followed for so long at a time until its last drop, s.
+FOLLOWED_S = 40.0
 LONGEST_S = 3600.0
 # The last drops fall about three seconds apart; a drop is about 0.05 g (both from memory).
 LAST_DROP_G_S = 0.02
@@ -149,13 +149,17 @@ def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
         step_s: between two times, s.
     """
     last_s = max(float(last_pour_ends_s(recipes).max()), float(recipes.open_s.max()))
-    bed = bed_of(kits, recipes)
-    followed_s = FOLLOWED_S
+    followed = math.ceil(FOLLOWED_S / step_s)
+    steps = math.ceil(last_s / step_s) + followed
+    march = _March(bed_of(kits, recipes))
+    first, feeds = 0, []
     while True:
-        course = _march(bed, feed_of(kits, recipes, np.arange(0.0, last_s + followed_s, step_s)))
-        if followed_s >= LONGEST_S or float(leaving_g_s(course)[-1].max()) <= LAST_DROP_G_S:
-            return course
-        followed_s *= 2.0
+        feed = feed_of(kits, recipes, np.arange(first, first + steps + 1) * step_s)
+        leaving_g_s = march.go(feed)
+        feeds.append(feed)
+        first, steps = first + steps, followed
+        if leaving_g_s <= LAST_DROP_G_S or first * step_s >= last_s + LONGEST_S:
+            return march.course(joined(feeds))
 
 
 def leaving_g_s(course: Course) -> Floats:
@@ -259,30 +263,57 @@ def rates(
     return change, Seen(free_g=free_g, level_m=level_m, slurry_c=slurry_c)
 
 
-def _march(bed: Bed, feed: Feed) -> Course:
-    """Go from the first water to the last time by Heun's method, of second order."""
-    alone = feed.poured_g.shape[1] == 1
-    here, sums = (_plain(bed), PLAIN) if alone else (bed, ARRAYS)
-    given = [Given(*rows) for rows in zip(*map(_listed(alone), feed.moments()), strict=True)]
-    listed = map(_listed(alone), (feed.into_g_s, feed.open_share))
-    steps = list(zip(feed.step_s.tolist(), *listed, strict=True))
-    nothing = 0.0 * here.room_c
-    start_j = here.dry_j_k * here.room_c
-    state = State(nothing, nothing, nothing, start_j, here.dripper_c, nothing, nothing)
-    near_m = here.depth_m
-    kept = []
-    for now, then, (step_s, into_g_s, open_share) in zip(given, given[1:], steps, strict=False):
-        first, seen = rates(here, sums, state, now, into_g_s, open_share, near_m)
-        kept.append((*state, *seen))
-        ahead = State(*(a + step_s * b for a, b in zip(state, first, strict=True)))
-        second, later = rates(here, sums, ahead, then, into_g_s, open_share, seen.level_m)
-        half_s = 0.5 * step_s
-        state = State(*(a + half_s * (b + c) for a, b, c in zip(state, first, second, strict=True)))
-        near_m = later.level_m
-    _, seen = rates(here, sums, state, given[-1], nothing, nothing, near_m)
-    kept.append((*state, *seen))
-    told = np.array(kept).reshape(len(kept), -1, feed.poured_g.shape[1])  # (t, 10, b)
-    return Course(feed, bed, *(told[:, row] for row in range(told.shape[1])))
+class _March:
+    """Goes on from where it is by Heun's method, of second order; once."""
+
+    def __init__(self, bed: Bed) -> None:
+        self._bed = bed
+        self._alone = len(bed.depth_m) == 1
+        self._here, self._sums = (_plain(bed), PLAIN) if self._alone else (bed, ARRAYS)
+        here = self._here
+        nothing = 0.0 * here.room_c
+        start_j = here.dry_j_k * here.room_c
+        self._state = State(nothing, nothing, nothing, start_j, here.dripper_c, nothing, nothing)
+        self._near_m = here.depth_m
+        self._kept: list[tuple[Any, ...]] = []
+        self._nothing = nothing
+
+    def go(self, feed: Feed) -> float:
+        """Go through what is given, and return the greatest flow that leaves at its end, g/s."""
+        here, sums, listed = self._here, self._sums, _numbers if self._alone else _rows
+        given = [Given(*rows) for rows in zip(*map(listed, feed.moments()), strict=True)]
+        steps = zip(
+            feed.step_s.tolist(), listed(feed.into_g_s), listed(feed.open_share), strict=True
+        )
+        state, near_m = self._state, self._near_m
+        for now, then, (step_s, into_g_s, open_share) in zip(given, given[1:], steps, strict=False):
+            first, seen = rates(here, sums, state, now, into_g_s, open_share, near_m)
+            self._kept.append((*state, *seen))
+            ahead = State(*[a + step_s * b for a, b in zip(state, first, strict=True)])
+            second, later = rates(here, sums, ahead, then, into_g_s, open_share, seen.level_m)
+            half_s = 0.5 * step_s
+            state = State(
+                *[a + half_s * (b + c) for a, b, c in zip(state, first, second, strict=True)]
+            )
+            near_m = later.level_m
+        self._state, self._near_m = state, near_m
+        self._last = given[-1]
+        return float(np.max(second.out_g + second.past_g))
+
+    def course(self, feed: Feed) -> Course:
+        """Return the whole way."""
+        seen = rates(
+            self._here,
+            self._sums,
+            self._state,
+            self._last,
+            self._nothing,
+            self._nothing,
+            self._near_m,
+        )[1]
+        told = np.array([*self._kept, (*self._state, *seen)])
+        told = told.reshape(len(told), -1, feed.poured_g.shape[1])  # (t, 10, b)
+        return Course(feed, self._bed, *(told[:, row] for row in range(told.shape[1])))
 
 
 def _plain(bed: Bed) -> Bed:
@@ -293,10 +324,6 @@ def _plain(bed: Bed) -> Bed:
 
 def _each(value: Any, change: Callable[[Floats], Any]) -> Any:
     return tuple(map(change, value)) if isinstance(value, tuple) else change(value)
-
-
-def _listed(alone: bool) -> Callable[[Floats], Any]:
-    return _numbers if alone else _rows
 
 
 def _numbers(rows: Floats) -> list[float]:

@@ -7,7 +7,13 @@ import numpy as np
 from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import Recipe
 from halfclick.physics.brew.arrays import Recipes
-from halfclick.physics.vessel import BED_ML_PER_G, Inside, level_m, section_coefficients, wall_area_m2
+from halfclick.physics.vessel import (
+    BED_ML_PER_G,
+    Inside,
+    level_m,
+    section_coefficients,
+    wall_area_m2,
+)
 
 # Area of all outlets with a discharge coefficient of 0.6, m2, where they were not measured: one
 # wide opening, three small ones, and so on (from memory; the bed, not they, sets the pace of all

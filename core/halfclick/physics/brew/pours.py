@@ -1,6 +1,7 @@
 """What the person gives a brew by the clock: water in by each moment, how warm, the valve open."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,6 +65,17 @@ def feed_of(kits: Kits, recipes: Recipes, time_s: Floats) -> Feed:
         into_g_s=np.diff(poured_g, axis=0) / step_s[:, None],
         open_share=np.clip((clock_s[1:] - recipes.open_s) / step_s[:, None], 0.0, 1.0),
     )
+
+
+def joined(feeds: Sequence[Feed]) -> Feed:
+    """Return feeds that follow one another as one; the last time of each is the first of the next."""
+    values = {}
+    for field in fields(Feed):
+        parts = [getattr(feed, field.name) for feed in feeds]
+        in_steps = len(parts[0]) < len(feeds[0].time_s)
+        later = parts[1:] if in_steps else [part[1:] for part in parts[1:]]
+        values[field.name] = np.concatenate((parts[0], *later))
+    return Feed(**values)
 
 
 def poured_by(recipes: Recipes, time_s: Floats) -> Floats:

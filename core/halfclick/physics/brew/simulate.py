@@ -6,8 +6,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes
-from halfclick.physics.brew.extraction import Drawn, draw, grains_of
-from halfclick.physics.brew.flow import LAST_DROP_G_S, Course, bed_of, last_steps, leaving_g_s, run_course
+from halfclick.physics.brew.extraction import Drawn, draw, grains_of, times_of
+from halfclick.physics.brew.flow import (
+    LAST_DROP_G_S,
+    Course,
+    bed_of,
+    last_steps,
+    leaving_g_s,
+    run_course,
+)
 from halfclick.physics.brew.pours import last_pour_ends_s
 
 STEP_S = 1.0
@@ -108,14 +115,15 @@ def follow(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> tuple[Out
     """
     course = run_course(kits, recipes, step_s=step_s)
     drawn = draw(kits, recipes, course)
-    water_g = course.out_g + course.past_g
+    at = times_of(course)
+    cup_g = (course.out_g + course.past_g)[at] + drawn.cup_g
     curves = Curves(
-        time_s=course.feed.time_s,
-        poured_g=course.feed.poured_g,
-        cup_g=water_g + drawn.cup_g,
-        level_m=course.level_m,
-        slurry_c=course.slurry_c,
-        strength=drawn.cup_g / np.maximum(water_g + drawn.cup_g, 1e-9),
+        time_s=drawn.time_s,
+        poured_g=course.feed.poured_g[at],
+        cup_g=cup_g,
+        level_m=course.level_m[at],
+        slurry_c=course.slurry_c[at],
+        strength=drawn.cup_g / np.maximum(cup_g, 1e-9),
     )
     return _told(kits, recipes, course, drawn), curves
 
@@ -144,7 +152,7 @@ def _told(kits: Kits, recipes: Recipes, course: Course, drawn: Drawn) -> Outcome
     bed_visible_s = _bed_visible_s(course, last_s)
     # A trickle from under a pond is not drained yet.
     last_drop_s = _falls_below_s(course, LAST_DROP_G_S, bed_visible_s)
-    solids_g = _at(time_s, drawn.cup_g, last_drop_s)
+    solids_g = _at(drawn.time_s, drawn.cup_g, last_drop_s)
     beverage_g = _at(time_s, course.out_g + course.past_g, last_drop_s) + solids_g
     return Outcome(
         bed_visible_s=bed_visible_s,
@@ -196,8 +204,11 @@ def _fractions(course: Course, drawn: Drawn) -> Floats:
     time_s = course.feed.time_s
     edges_s = np.arange(0.0, time_s[-1] + FRACTION_S, FRACTION_S)
     water_g, solids_g = (
-        np.stack([_at(time_s, values, np.full(values.shape[1], edge)) for edge in edges_s])
-        for values in (course.out_g + course.past_g, drawn.cup_g)
+        np.stack([_at(times, values, np.full(values.shape[1], edge)) for edge in edges_s])
+        for times, values in (
+            (time_s, course.out_g + course.past_g),
+            (drawn.time_s, drawn.cup_g),
+        )
     )
     drunk_g, dissolved_g = np.diff(water_g, axis=0), np.diff(solids_g, axis=0)  # (f, b)
     ran = drunk_g > LAST_DROP_G_S * FRACTION_S
