@@ -16,7 +16,7 @@ from enum import StrEnum
 import numpy as np
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes, stack
-from halfclick.physics.brew.priors import NAMES, PRIORS, Prior, kits_at
+from halfclick.physics.brew.priors import MIDDLE_STEPS, NAMES, PRIORS, Prior, kits_at
 from halfclick.physics.brew.simulate import Outcome, simulate_pairs
 
 # How one coffee differs from the last on the same kit, as the standard deviation of the
@@ -38,7 +38,9 @@ BEVERAGE_SCATTER_G = 2.0
 STRENGTH_SCATTER = 0.00024
 # Tails of the brews' errors: Student's t of so many degrees (our own default).
 TAILS = 4.0
-ROUNDS = 8
+ROUNDS = 12
+PLAIN_ROUNDS = 5
+NEAR = 0.02  # a round that moves nothing by more is the last
 # Between two moments of a brew that is only compared, s: it errs by less than the brews scatter.
 COARSE_S = 2.0
 STEP = 0.05  # of a finite difference, in standard deviations of the prior
@@ -87,6 +89,7 @@ class Belief:
     coffees: tuple[int, ...] = ()
     brews: int = 0
     priors: dict[str, Prior] = field(default_factory=lambda: PRIORS)
+    middle_steps: float = MIDDLE_STEPS
 
     def kits(self, normals: Floats, coffee: int | None = None) -> Kits:
         """Return the kits that standard normals (n, d') stand for, with one coffee in them.
@@ -99,7 +102,8 @@ class Belief:
         known = len(self.mean)
         spread = np.linalg.cholesky(self.covariance + 1e-10 * np.eye(known))
         drawn = self.mean + normals[:, :known] @ spread.T
-        return kits_at(_with_coffee(drawn, normals[:, known:], self.coffees, coffee), self.priors)
+        constants = _with_coffee(drawn, normals[:, known:], self.coffees, coffee)
+        return kits_at(constants, self.priors, middle_steps=self.middle_steps)
 
 
 def columns_needed(belief: Belief) -> int:
@@ -124,23 +128,25 @@ def calibrate(brews: Sequence[Brewed], *, priors: dict[str, Prior] = PRIORS) -> 
         return no_belief(priors)
     coffees = tuple(sorted({brew.coffee for brew in brews}))
     recipes = stack([brew.recipe for brew in brews])
+    middle_steps = float(np.median(recipes.steps)) or MIDDLE_STEPS
     seen, sd, known = _seen(brews)  # (b, 3)
     mean = np.zeros(len(NAMES) + len(coffees) * len(OF_A_COFFEE))
     precision = np.eye(len(mean))
-    for _ in range(ROUNDS):
-        told, slopes = _told_and_slopes(mean, brews, coffees, recipes, priors)  # (b, 3), (b, 3, d)
+    for number in range(ROUNDS):
+        told, slopes = _told_and_slopes(mean, brews, coffees, recipes, (priors, middle_steps))  # (b, 3), (b, 3, d)
         off = np.where(known, (seen - told) / sd, 0.0)
-        counts = np.where(known, (TAILS + 1.0) / (TAILS + off**2), 0.0)
-        counts = counts * np.array([brew.weight for brew in brews])[:, None]
+        # Far from the answer every brew looks like an outlier: the tails wait.
+        heavy = (TAILS + 1.0) / (TAILS + off**2) if number >= PLAIN_ROUNDS else 1.0
+        counts = np.where(known, heavy, 0.0) * np.array([brew.weight for brew in brews])[:, None]
         scaled = slopes / sd[..., None]
         precision = np.eye(len(mean)) + np.einsum("bod,bo,boe->de", scaled, counts, scaled)
         uphill = np.einsum("bod,bo,bo->d", scaled, counts, off) - mean
         move = np.linalg.solve(precision, uphill)
         move *= min(1.0, FARTHEST / max(float(np.abs(move).max()), 1e-12))
         mean = mean + move
-        if float(np.abs(move).max()) < 0.01:
+        if number > PLAIN_ROUNDS and float(np.abs(move).max()) < NEAR:
             break
-    return Belief(mean, np.linalg.inv(precision), coffees, len(brews), priors)
+    return Belief(mean, np.linalg.inv(precision), coffees, len(brews), priors, middle_steps)
 
 
 def _seen(brews: Sequence[Brewed]) -> tuple[Floats, Floats, Floats]:
@@ -173,15 +179,16 @@ def _told_and_slopes(
     brews: Sequence[Brewed],
     coffees: tuple[int, ...],
     recipes: Recipes,
-    priors: dict[str, Prior],
+    told_by: tuple[dict[str, Prior], float],
 ) -> tuple[Floats, Floats]:
     """Return what the simulation tells of each brew, (b, 3), and its slopes, (b, 3, d)."""
     size, count = len(NAMES), len(brews)
+    priors, middle_steps = told_by
     here = np.stack(
         [_with_coffee(mean[None], mean[None, :0], coffees, brew.coffee)[0] for brew in brews]
     )  # (b, size)
     moved = here[None] + STEP * np.concatenate((np.zeros((1, size)), np.eye(size)))[:, None]
-    kits = kits_at(moved.reshape(-1, size), priors)
+    kits = kits_at(moved.reshape(-1, size), priors, middle_steps=middle_steps)
     outcome = simulate_pairs(
         kits, recipes.take(np.tile(np.arange(count), size + 1)), step_s=COARSE_S
     )

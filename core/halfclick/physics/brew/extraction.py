@@ -81,8 +81,9 @@ def draw(kits: Kits, recipes: Recipes, course: Course) -> Drawn:
     """
     at = times_of(course)
     washing = washing_of(kits, recipes, course, at)
-    parts = parts_of(kits, washing)
-    cup_g, pond_g, held_g = follow(kits, grains_of(kits, recipes), washing.refined(parts))
+    grains = grains_of(kits, recipes)
+    parts = parts_of(kits, grains, washing)
+    cup_g, pond_g, held_g = follow(kits, grains, washing.refined(parts))
     kept = np.concatenate(((0,), np.cumsum(parts)))
     return Drawn(
         time_s=washing.time_s,
@@ -218,13 +219,13 @@ def _per_mixing(kits: Kits, washing: Washing) -> Floats:
     return (1.0 + (MIXED_FASTER - 1.0) * agitated) / kits.mixing_s
 
 
-def parts_of(kits: Kits, washing: Washing) -> NDArray[np.intp]:
+def parts_of(kits: Kits, grains: Grains, washing: Washing) -> NDArray[np.intp]:
     """Return in how many parts each step is taken, so that it is stable, shape (t - 1,)."""
     least_g = np.maximum(
         np.minimum(washing.between_g[1:], washing.between_g[:-1]), washing.least_between_g
     )
     renewed = washing.top_g_s * washing.streams.max(axis=0) * (STREAMS * LAYERS) / least_g
-    quickest = (renewed + _per_mixing(kits, washing) + 1.0 / kits.surface_s).max(axis=1)
+    quickest = (renewed + _per_mixing(kits, washing) + grains.per_s.max(axis=0)).max(axis=1)
     parts = np.ceil(np.diff(washing.time_s) * quickest / STABLE)
     return np.maximum(parts, 1.0).astype(np.intp)
 
