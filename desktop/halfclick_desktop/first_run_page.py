@@ -13,11 +13,11 @@ from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitchenEntry, set_up_kitchen
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.widgets.dripper_form import shapes
 from halfclick_desktop.widgets.field import ChoiceField, NumberField, YesNoField
 from halfclick_desktop.widgets.form import Form
 from halfclick_desktop.widgets.grinder_form import GrinderForm
 from halfclick_desktop.widgets.keys import is_return, press_main
-from halfclick_desktop.widgets.kit_forms import shapes
 from halfclick_desktop.widgets.panel import scrolled
 
 STEPS = ("grinder", "dripper", "water", "scale")

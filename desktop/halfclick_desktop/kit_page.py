@@ -1,28 +1,20 @@
-"""The kit: what is in the kitchen, added and changed; and a grinder's zero taken again."""
+"""The kit: what is in the kitchen, added and changed; and what is measured of it."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Callable
 from functools import partial
+from typing import Any
 from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QStackedWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.grinder import Grinder
-from halfclick.model.kit import Dripper, Kettle, Paper, ScaleCarries, Server, Water
-from halfclick.service.cautions import Place
-from halfclick.service.done import Touched
+from halfclick.model.kit import Dripper, Kettle, Paper, Server, Water
+from halfclick.service.done import Done, Touched
 from halfclick.service.grinders import take_zero, zeros_of
+from halfclick.service.kettle_readings import bury_reading, unbury_reading
 from halfclick.service.kitchens import (
     KitView,
     add_thing,
@@ -31,24 +23,29 @@ from halfclick.service.kitchens import (
     list_kit,
     put_to_use,
 )
-from halfclick_desktop.caution_spot import CautionSpot
+from halfclick.service.sievings import bury_sieving, unbury_sieving
+from halfclick.wording import Wording
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.kit_measured import KettlePanel, SievingPanel
+from halfclick_desktop.kit_place import PlacePanel
+from halfclick_desktop.kit_side import KitSide
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
-from halfclick_desktop.widgets.field import ChoiceField, NumberField
-from halfclick_desktop.widgets.form import Form
+from halfclick_desktop.widgets.dripper_form import DripperForm
+from halfclick_desktop.widgets.field import ChoiceField
+from halfclick_desktop.widgets.kettle_form import KettleForm, WaitForm
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.kit_forms import (
-    DripperForm,
     GrinderThingForm,
-    KettleForm,
     PaperForm,
     ServerForm,
     Thing,
     ThingForm,
     WaterForm,
 )
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
-from halfclick_desktop.widgets.panel import Panel, scrolled
+from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
+from halfclick_desktop.widgets.sieving_form import SievingForm
 from halfclick_desktop.widgets.zero_form import ZeroForm
 
 KINDS: dict[str, type[Thing]] = {
@@ -59,19 +56,19 @@ KINDS: dict[str, type[Thing]] = {
     "water": Water,
     "server": Server,
 }
-COLUMN_PX = 480
-
-
-class MadeWhenAsked(dict[str, QWidget]):
-    """Widgets by name, each made when it is first asked for."""
-
-    def __init__(self, makers: Mapping[str, Callable[[], QWidget]]) -> None:
-        super().__init__()
-        self._makers = makers
-
-    def __missing__(self, name: str) -> QWidget:
-        self[name] = self._makers[name]()
-        return self[name]
+FORMS: dict[str, Callable[[Wording], QWidget]] = {
+    "grinder": GrinderThingForm,
+    "dripper": DripperForm,
+    "paper": PaperForm,
+    "kettle": KettleForm,
+    "water": WaterForm,
+    "server": ServerForm,
+    "zero": ZeroForm,
+    "wait": WaitForm,
+    "sieving": SievingForm,
+}
+# What takes a fact away and brings it back.
+Burying = Callable[..., Done[UUID]]
 
 
 class KitPage(QWidget):
@@ -84,28 +81,33 @@ class KitPage(QWidget):
         self._desk = desk
         self._kit: KitView | None = None
         self._edited: tuple[str, UUID | None] | None = None
-        self._undone: Thing | None = None
+        self._take_back: Callable[[], Done[Any]] | None = None
         words = desk.words
         self._choices = {kind: ChoiceField(words, f"kit.{kind}") for kind in KINDS}
-        # Six forms take longer to make than a window may stand still: each when it is first asked.
-        self._forms = MadeWhenAsked(
-            {
-                "grinder": partial(GrinderThingForm, words),
-                "dripper": partial(DripperForm, words),
-                "paper": partial(PaperForm, words),
-                "kettle": partial(KettleForm, words),
-                "water": partial(WaterForm, words),
-                "server": partial(ServerForm, words),
-            }
-        )
-        self._scrolls: dict[str, QScrollArea] = {}
-        self._zero = ZeroForm(words)
+        self._side = KitSide(desk, {name: partial(form, words) for name, form in FORMS.items()})
+        self._forms = self._side.forms
+        self._place = PlacePanel(words)
+        self._waits = KettlePanel(desk)
+        self._sievings = SievingPanel(desk)
         self._notice = Notice(words)
-        self._notice.undo_asked.connect(self._undo)
-        self._build_place()
-        self._build_side()
+        self._connect()
         self._lay_out()
         self.setFocusProxy(self._choices["grinder"])
+
+    def _connect(self) -> None:
+        self._notice.undo_asked.connect(self._undo)
+        self._side.changed.connect(self.changed)
+        self._side.save_asked.connect(self._save_edited)
+        self._side.left.connect(self._put_away)
+        self._place.keep_asked.connect(self._keep_place)
+        self._waits.add_asked.connect(self._open_wait)
+        self._waits.removed.connect(
+            partial(self._remove, bury_reading, unbury_reading, "kit_waits.removed")
+        )
+        self._sievings.add_asked.connect(self._open_sieving)
+        self._sievings.removed.connect(
+            partial(self._remove, bury_sieving, unbury_sieving, "kit_sievings.removed")
+        )
 
     def reload(self, touched: Touched) -> None:
         """Read the kit again where it may have changed."""
@@ -120,95 +122,36 @@ class KitPage(QWidget):
             used = getattr(self._kit.kitchen, f"{kind}_id")
             if used is not None:
                 choice.show_value(used)
-        self._altitude.show_value(self._kit.kitchen.altitude_m)
-        self._carries.show_value(self._kit.kitchen.scale_carries)
+        self._place.show_kitchen(self._kit.kitchen)
         self._show_zero()
+        self._waits.show_kit(self._kit)
+        self._sievings.show_kit(self._kit)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event) and self._edited is not None:
-            press_main(self, self._save)
-        elif is_return(event) and self._place_form.isAncestorOf(self.focusWidget()):
+            press_main(self, self._side.save)
+        elif is_return(event) and self._place.has_keys(self.focusWidget()):
             self._keep_place()
         elif event.key() == Qt.Key.Key_Escape and self._edited is not None:
             self._put_away()
         else:
             super().keyPressEvent(event)
 
-    def _build_place(self) -> None:
-        words = self._desk.words
-        self._altitude = NumberField(
-            words, "kit.altitude", unit="m", hint="kit.altitude_hint", decimals=0
-        )
-        self._carries = ChoiceField(
-            words,
-            "kit.carries",
-            [(words(f"kit.carries_{carries.value}"), carries) for carries in ScaleCarries],
-        )
-        fields = {"altitude": self._altitude, "carries": self._carries}
-        self._place_form = Form(words, fields, {"kitchen.": "altitude"})
-        self._keep = QPushButton(words("kit.keep_place"))
-        self._keep.clicked.connect(self._keep_place)
-
-    def _build_side(self) -> None:
-        words = self._desk.words
-        self._stack = QStackedWidget()
-        nothing = QLabel(words("kit.nothing_open"))
-        nothing.setWordWrap(True)
-        nothing.setProperty("role", "quiet")
-        nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._stack.addWidget(nothing)
-        self._save = QPushButton(words("kit.save"))
-        self._save.setProperty("role", "main")
-        self._save.clicked.connect(self._save_edited)
-        self._cancel = QPushButton(words("kit.cancel"))
-        self._cancel.clicked.connect(self._put_away)
-        self._side = Panel()
-        self._spots = {
-            "zero": CautionSpot(self._desk, Place.ZERO),
-            "water": CautionSpot(self._desk, Place.WATER),
-        }
-        for spot in self._spots.values():
-            spot.changed.connect(self.changed)
-            self._side.add(spot)
-        self._side.add(self._stack, 1)
-        row = QHBoxLayout()
-        row.addWidget(self._save)
-        row.addWidget(self._cancel)
-        row.addStretch(1)
-        self._side.add(row)
-        self._save.hide()
-        self._cancel.hide()
-
     def _lay_out(self) -> None:
         words = self._desk.words
-        title = QLabel(words("kit.title"))
-        title.setProperty("role", "heading")
-        inside = QWidget()
-        left = QVBoxLayout(inside)
-        left.setContentsMargins(0, 0, GROUPS, 0)
-        left.setSpacing(GROUPS)
         in_use = Panel(words("kit.in_use"))
         for kind, choice in self._choices.items():
             in_use.add(self._row_of(kind, choice))
-        left.addWidget(in_use)
-        left.addWidget(self._zero_panel())
-        place = Panel(words("kit.place"))
-        place.add(self._place_form)
-        keep = QHBoxLayout()
-        keep.addWidget(self._keep)
-        keep.addStretch(1)
-        place.add(keep)
-        left.addWidget(place)
-        left.addStretch(1)
-        area = scrolled(inside)
+        inside = stacked(in_use, self._zero_panel(), self._waits, self._sievings, self._place)
+        inside.setContentsMargins(0, 0, GROUPS, 0)
         columns = QHBoxLayout()
         columns.setSpacing(GROUPS)
-        columns.addWidget(area, 1)
+        columns.addWidget(scrolled(inside), 1)
         columns.addWidget(self._side, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
-        whole.addWidget(title)
+        whole.addWidget(styled("heading", words("kit.title"), wrap=False))
         whole.addWidget(self._notice)
         whole.addLayout(columns, 1)
 
@@ -280,50 +223,68 @@ class KitPage(QWidget):
         self._edited = (kind, thing.id if thing else None)
         self._form(kind).clear_errors()
         self._form(kind).show_thing(thing)
-        self._show_side(kind, title, self._desk.words(f"kit.{kind}").lower())
-        self._forms[kind].setFocus()
+        words = self._desk.words
+        self._side.open(kind, words(title, of=words(f"kit.{kind}").lower()))
 
     def _open_zero(self) -> None:
         if self._kit is None:
             return
-        self._edited = ("zero", self._kit.grinder.id)
+        self._edited = ("zero", None)
         self._zero.show_grinder(self._kit.grinder)
-        self._show_side("zero", "kit.zero_title", self._kit.grinder.name)
-        self._zero.setFocus()
+        self._side.open("zero", self._desk.words("kit.zero_title", of=self._kit.grinder.name))
 
-    def _show_side(self, name: str, title: str, of: str) -> None:
-        self._side.show_title(self._desk.words(title, of=of))
-        if name not in self._scrolls:
-            self._scrolls[name] = scrolled(self._zero if name == "zero" else self._forms[name])
-            self._stack.addWidget(self._scrolls[name])
-        self._stack.setCurrentWidget(self._scrolls[name])
-        self._show_spot(name)
-        self._save.show()
-        self._cancel.show()
+    def _open_wait(self) -> None:
+        if self._kit is None or self._kit.kettle is None:
+            return
+        self._edited = ("wait", None)
+        self._wait.show_new(self._kit.kitchen.room_c)
+        self._side.open("wait", self._desk.words("kit_waits.form", of=self._kit.kettle.name))
 
-    def _show_spot(self, name: str) -> None:
-        for place, spot in self._spots.items():
-            if place == name:
-                spot.look()
-            else:
-                spot.show_told(None)
+    def _open_sieving(self) -> None:
+        if self._kit is None:
+            return
+        self._edited = ("sieving", None)
+        self._sievings.begin(self._kit, self._sieving)
+        self._side.open("sieving", self._desk.words("kit_sievings.form", of=self._kit.grinder.name))
+
+    @property
+    def _zero(self) -> ZeroForm:
+        return self._forms["zero"]  # type: ignore[return-value]
+
+    @property
+    def _wait(self) -> WaitForm:
+        return self._forms["wait"]  # type: ignore[return-value]
+
+    @property
+    def _sieving(self) -> SievingForm:
+        return self._forms["sieving"]  # type: ignore[return-value]
 
     def _put_away(self) -> None:
         self._edited = None
-        self._show_spot("")
-        self._side.show_title("")
-        self._stack.setCurrentIndex(0)
-        self._save.hide()
-        self._cancel.hide()
+        self._side.put_away()
         self._choices["grinder"].setFocus()
 
     def _save_edited(self) -> None:
-        if self._edited is None:
+        if self._edited is None or self._kit is None:
             return
         kind, record_id = self._edited
         if kind == "zero":
             self._save_zero()
-            return
+        elif kind == "wait":
+            if self._waits.save(self._kit, self._wait):
+                self._saved("kit_waits.kept")
+        elif kind == "sieving":
+            if self._sievings.save(self._kit, self._sieving):
+                self._saved("kit_sievings.kept")
+        else:
+            self._save_thing(kind, record_id)
+
+    def _saved(self, code: str) -> None:
+        self._put_away()
+        self._notice.say(self._desk.words(code))
+        self._say(Touched.KIT)
+
+    def _save_thing(self, kind: str, record_id: UUID | None) -> None:
         try:
             thing = self._form(kind).thing(record_id or uuid4())
             touched = self._keep_thing(kind, thing, is_new=record_id is None)
@@ -339,17 +300,19 @@ class KitPage(QWidget):
             add_thing(store, thing, clock=clock)
             touched = put_to_use(store, thing, clock=clock).touched
             self._notice.say(words("kit.added", name=thing.name))
-        else:
-            self._undone = self._chosen(kind)
-            touched = change_thing(store, thing, clock=clock).touched
-            self._notice.say(words("kit.changed", name=thing.name), undo=True)
+            return touched
+        before = self._chosen(kind)
+        touched = change_thing(store, thing, clock=clock).touched
+        if before is not None:
+            self._take_back = partial(change_thing, store, before, clock=clock)
+        self._notice.say(words("kit.changed", name=thing.name), undo=before is not None)
         return touched
 
     def _save_zero(self) -> None:
         if self._kit is None:
             return
         try:
-            done = take_zero(
+            take_zero(
                 self._desk.store,
                 self._kit.grinder.id,
                 reading_text=self._zero.reading_text(),
@@ -361,30 +324,35 @@ class KitPage(QWidget):
         except CoreError as error:
             self._zero.say(error)
             return
-        self._put_away()
-        self._notice.say(self._desk.words("kit.zero_taken"))
-        self._say(done.touched)
+        self._saved("kit.zero_taken")
 
     def _keep_place(self) -> None:
         if self._kit is None:
             return
         try:
-            kitchen = replace(
-                self._kit.kitchen,
-                altitude_m=self._altitude.value() or 0.0,
-                scale_carries=ScaleCarries(str(self._carries.value())),
-            )
+            kitchen = self._place.kitchen(self._kit.kitchen)
             done = change_thing(self._desk.store, kitchen, clock=self._desk.clock)
         except CoreError as error:
-            self._place_form.say(error)
+            self._place.say(error)
             return
         self._notice.say(self._desk.words("kit.place_kept"))
         self._say(done.touched)
 
+    def _remove(self, bury: Burying, unbury: Burying, said: str, record_id: UUID) -> None:
+        store, clock = self._desk.store, self._desk.clock
+        try:
+            done = bury(store, record_id, clock=clock)
+        except CoreError as error:
+            self._notice.say(self._desk.words.sentence(error))
+            return
+        self._take_back = partial(unbury, store, record_id, clock=clock)
+        self._notice.say(self._desk.words(said), undo=True)
+        self._say(done.touched)
+
     def _undo(self) -> None:
-        if self._undone is not None:
-            done = change_thing(self._desk.store, self._undone, clock=self._desk.clock)
-            self._undone = None
+        if self._take_back is not None:
+            done = self._take_back()
+            self._take_back = None
             self._say(done.touched)
 
     def _say(self, touched: Touched) -> None:

@@ -11,6 +11,6 @@ def unasked_copies(store: Store, count: int) -> list[Path]:
     """Make so many copies, a day apart, and return them oldest first."""
     first = datetime(2026, 10, 1, 8, 0, tzinfo=UTC)
     return [
-        backed_up(store.path, before="0002", now=first + timedelta(days=day))
+        backed_up(store.path, before="0003", now=first + timedelta(days=day))
         for day in range(count)
     ]

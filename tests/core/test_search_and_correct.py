@@ -1,11 +1,13 @@
 """Brews found over all coffees, corrected twice, deleted and brought back."""
 
 from dataclasses import replace
+from uuid import uuid4
 
 import pytest
 
 from halfclick.errors import BadInput, NotFound
 from halfclick.model.brew import Brew, How, Slip, SlipKind
+from halfclick.model.forecast import Forecast
 from halfclick.model.tasting import Mark, Marks, Tasting, Verdict
 from halfclick.model.wanted import Wanted
 from halfclick.service.coffees import coffee_of_bag
@@ -44,6 +46,21 @@ def corrected(store, clock, brew_id, **changed):
     standing = brew_versions(store, brew_id)[0].record
     said = replace(correction_of(standing), **changed)
     return correct_cup(store, brew_id, said, clock=clock).value
+
+
+def foretell(store, clock, brew):
+    """Add a forecast of a brew and return it."""
+    forecast = Forecast(
+        id=uuid4(),
+        brew_id=brew.id,
+        made_at=clock(),
+        engine="1",
+        brews_behind=0,
+        bands={"time_s": (140.0, 160.0, 190.0)},
+    )
+    with store.writing(clock()) as w:
+        w.add(forecast)
+    return forecast
 
 
 def standing(store, bag):
@@ -186,12 +203,14 @@ def test_a_deleted_cup_is_gone_whole_and_comes_back_whole(store, clock, coffee, 
     second = cup(bag, "18", Verdict.CHANGE)
     corrected(store, clock, first.id, note="one")
     newest = corrected(store, clock, first.id, note="two")
+    foretold = foretell(store, clock, first)
     before = standing(store, bag)
     gone = delete_cup(store, first.id, clock=clock).value
     assert found() == [second.id]
     with store.reading() as r:
         assert [taste.brew_id for taste in r.all(Tasting)] == [second.id]
         assert len(r.all(Brew, corrected=True)) == 1
+        assert r.all(Forecast) == []
     # What came from it keeps working.
     assert next_plan(store, bag.id, today=clock().date()).parent_id == second.id
     told = coffee_history(store, coffee_of_bag(store, bag.id).id)
@@ -202,3 +221,5 @@ def test_a_deleted_cup_is_gone_whole_and_comes_back_whole(store, clock, coffee, 
         delete_cup(store, newest.id, clock=clock)
     assert bring_back_cup(store, gone, clock=clock).value == newest.id
     assert standing(store, bag) == before
+    with store.reading() as r:
+        assert r.all(Forecast) == [foretold]

@@ -9,7 +9,10 @@ import pytest
 from halfclick.model.advice import Answer, Evidence, Outcome, Proposal
 from halfclick.model.brew import Brew, How, KitUsed, Mode, Poured, Reading, Slip, SlipKind
 from halfclick.model.coffee import Bag, Coffee, Lot, PrintedRecipe, Process, Roast
+from halfclick.model.concentrate import Concentrate, Salt
+from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Finer, Grinder, Setting, Zero, ZeroFound, ZeroReason
+from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.kit import (
     DrainedRule,
     Dripper,
@@ -23,12 +26,14 @@ from halfclick.model.kit import (
     Server,
     Water,
 )
+from halfclick.model.minerals import Minerals
 from halfclick.model.numbering import Numbering, Scheme
 from halfclick.model.own_rule import OwnRule
 from halfclick.model.person import Device, Person
 from halfclick.model.photo import Photo, PhotoOf
 from halfclick.model.preference import Preference
 from halfclick.model.recipe import Change, Lever, Recipe, even_pours
+from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 from halfclick.wording import Message, own_words
@@ -115,6 +120,77 @@ def kit_records() -> tuple[Any, ...]:
             scale_carries=ScaleCarries.SERVER_ALONE,
             drained_rule=DrainedRule.BED_VISIBLE,
         ),
+    )
+
+
+def measured_records() -> tuple[Any, ...]:
+    """Return kit that was measured, and what was measured of it."""
+    return (
+        Dripper(
+            id=named(9),
+            name="wedge",
+            shape=DripperShape.WEDGE,
+            bottom_m=0.012,
+            outlets=3,
+            outlet_m=0.004,
+            bottom_length_m=0.05,
+            ribbed=True,
+        ),
+        Kettle(
+            id=named(10),
+            name="steel kettle",
+            body_g=620.0,
+            material=DripperMaterial.STEEL,
+            capacity_g=900.0,
+        ),
+        Water(
+            id=named(11),
+            name="bottled",
+            minerals=Minerals(calcium_mg_l=40.0, bicarbonate_mg_l=122.5, sulfate_mg_l=0.0),
+            tds_mg_l=180.0,
+            ph=7.4,
+        ),
+        Kitchen(
+            id=named(12),
+            name="by the window",
+            grinder_id=named(1),
+            dripper_id=named(9),
+            kettle_id=named(10),
+            water_id=named(11),
+            barometer_pa=98_250.0,
+            room_c=21.5,
+        ),
+        KettleReading(
+            id=named(81),
+            kettle_id=named(10),
+            read_at=at(7),
+            water_g=700.0,
+            lid_on=True,
+            start_c=96.0,
+            end_c=93.5,
+            wait_s=120.0,
+            room_c=21.0,
+            sd_c=0.2,
+        ),
+        Sieving(
+            id=named(82),
+            grinder_id=named(1),
+            zero_id=named(2),
+            sieved_at=at(7, 10),
+            setting=Setting(text="2.0", steps=20, zero_id=named(2)),
+            openings_um=(1400.0, 1000.0, 710.0, 500.0),
+            shares=(0.05, 0.2, 0.4, 0.2, 0.15),
+            dose_g=20.0,
+            note="five minutes by hand",
+        ),
+        Concentrate(
+            id=named(83),
+            name="hardness",
+            salt=Salt.MAGNESIUM_SULFATE_7H2O,
+            g_per_l=24.65,
+            food_grade=True,
+        ),
+        Concentrate(id=named(84), name="buffer", salt=Salt.SODIUM_BICARBONATE, g_per_l=8.4),
     )
 
 
@@ -235,6 +311,24 @@ def cup_records() -> tuple[Any, ...]:
         marks=Marks(),
         complaints=(Complaint.PAPERY, Complaint.NOT_SWEET),
     )
+    finely = Tasting(
+        id=named(85),
+        brew_id=named(42),
+        tasted_at=at(9, 30),
+        marks=Marks(),
+        strength=0.0135,
+        strength_sd=0.0003,
+        dose_moisture=0.03,
+        sample_c=24.0,
+    )
+    forecast = Forecast(
+        id=named(86),
+        brew_id=named(42),
+        made_at=at(8, 55),
+        engine="1",
+        brews_behind=4,
+        bands={"time_s": (140.0, 165.5, 201.0), "strength": (0.0121, 0.0136, 0.015)},
+    )
     photo = Photo(id=named(64), brew_id=named(42), file="bed.png", of_what=PhotoOf.BED, note="É")
     own_rule = OwnRule(id=named(65), name="mine", text='[[rule]]\nid = "mine"\n')
     under_way = UnderWay(
@@ -267,12 +361,13 @@ def cup_records() -> tuple[Any, ...]:
             value=63.5,
         ),
     )
-    return first, proposal, second, tasted, better, fuller, photo, own_rule, under_way, *events
+    tastes = (tasted, better, fuller, finely)
+    return first, proposal, second, *tastes, forecast, photo, own_rule, under_way, *events
 
 
 def every_record() -> tuple[Any, ...]:
     """Return a few records of every kind, in an order in which they can be written."""
-    return kit_records() + coffee_records() + cup_records()
+    return kit_records() + measured_records() + coffee_records() + cup_records()
 
 
 @pytest.fixture

@@ -109,6 +109,32 @@ def test_out_in_and_out_again_is_the_same(full, other, out, bring, clock):
     assert left == {name: first[name] for name in KINDS}
 
 
+def test_a_document_of_before_the_kit_was_measured_is_read(full, other, out, bring):
+    document = out(full)
+    for name in ("kettle_readings", "sievings", "concentrates", "forecasts"):
+        del document[name]
+    for line in document["kettles"]:
+        for field in ("body_g", "material", "capacity_g"):
+            del line["record"][field]
+    assert bring(other, document)["kettles"].new == 2
+
+
+@pytest.mark.parametrize(
+    ("kind", "field", "wanted"),
+    [
+        ("kettle_readings", "kettle_id", "kettles"),
+        ("sievings", "grinder_id", "grinders"),
+        ("forecasts", "brew_id", "brews"),
+    ],
+)
+def test_what_was_measured_of_nothing_is_refused(
+    full, other, out, bring, words, kind, field, wanted
+):
+    document = out(full)
+    document[kind][0]["record"][field] = str(uuid4())
+    assert f"one of the {wanted}" in refused(bring, other, words, document)
+
+
 def test_twice_is_once(full, other, out, bring):
     document = out(full)
     assert bring(other, document)["brews"].new == 2

@@ -128,27 +128,27 @@ def test_a_deleted_record_is_out_of_lists_but_stays_and_comes_back(full, clock, 
 
 
 def test_a_corrected_fact_is_left_out_unless_it_is_asked_for(full, records):
-    wrong, right, other = (record for record in records if isinstance(record, Tasting))
+    wrong, right, *others = (record for record in records if isinstance(record, Tasting))
     with full.reading() as r:
         assert r.all(Tasting, brew_id=wrong.brew_id) == [right]
-        assert r.all(Tasting, corrected=True) == [wrong, right, other]
+        assert r.all(Tasting, corrected=True) == [wrong, right, *others]
 
 
 def test_of_a_chain_of_corrections_only_the_last_stands(full, clock, records):
-    _, right, other = (record for record in records if isinstance(record, Tasting))
+    _, right, *others = (record for record in records if isinstance(record, Tasting))
     last = replace(right, id=uuid4(), words="no, tea", corrects_id=right.id)
     with full.writing(clock()) as w:
         w.add(last)
     with full.reading() as r:
-        assert r.all(Tasting) == [other, last]
+        assert r.all(Tasting) == [*others, last]
 
 
 def test_taking_a_correction_back_brings_the_corrected_fact_back(full, clock, records):
-    wrong, right, other = (record for record in records if isinstance(record, Tasting))
+    wrong, right, *others = (record for record in records if isinstance(record, Tasting))
     with full.writing(clock()) as w:
         w.bury(Tasting, right.id)
     with full.reading() as r:
-        assert r.all(Tasting) == [wrong, other]
+        assert r.all(Tasting) == [wrong, *others]
 
 
 def test_records_are_asked_for_by_their_columns(full, records):

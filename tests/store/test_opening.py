@@ -197,7 +197,14 @@ def without_a_column(path):
         connection.execute("ALTER TABLE tasting DROP COLUMN complaints")
 
 
-@pytest.mark.parametrize("half", [half_upgraded, half_there, without_a_column])
+def without_the_newest_table(path):
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("DROP TABLE kettle_reading")
+
+
+@pytest.mark.parametrize(
+    "half", [half_upgraded, half_there, without_a_column, without_the_newest_table]
+)
 def test_a_half_migrated_journal_is_refused_and_untouched(closed, clock, words, half):
     half(closed)
     before = closed.read_bytes()

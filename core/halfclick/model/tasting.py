@@ -89,7 +89,10 @@ class Marks:
 class Tasting:
     """A person's taste of one brew, as a fact; a correction names what it corrects.
 
-    `strength` is measured dissolved mass over beverage mass, a fraction.
+    `strength` is measured dissolved mass over beverage mass, a fraction, and `strength_sd` the
+    standard deviation of that measurement. `dose_moisture` is the water in the dose over its
+    mass: None where the extraction is told of the dose as it was weighed. `sample_c` is how warm
+    the sample was when it was measured.
     """
 
     id: UUID
@@ -105,6 +108,9 @@ class Tasting:
     bed: Bed | None = None
     corrects_id: UUID | None = None
     complaints: tuple[Complaint, ...] = ()
+    strength_sd: float | None = None
+    dose_moisture: float | None = None
+    sample_c: float | None = None
 
     def __post_init__(self) -> None:
         if self.liking is not None and not 1.0 <= self.liking <= 9.0:
@@ -113,3 +119,12 @@ class Tasting:
             raise BadInput("tasting.bad_strength", given_strength=self.strength)
         if self.beverage_g is not None and not 0 < self.beverage_g < 20_000:
             raise BadInput("tasting.bad_beverage", given_g=self.beverage_g)
+        self._require_measurement()
+
+    def _require_measurement(self) -> None:
+        if self.strength_sd is not None and not 0.0 < self.strength_sd <= 0.02:
+            raise BadInput("tasting.bad_strength_sd", given_strength=self.strength_sd)
+        if self.dose_moisture is not None and not 0.0 <= self.dose_moisture <= 0.15:
+            raise BadInput("tasting.bad_moisture", given_strength=self.dose_moisture)
+        if self.sample_c is not None and not 0.0 <= self.sample_c <= 100.0:
+            raise BadInput("tasting.bad_sample", given_c=self.sample_c)

@@ -10,6 +10,7 @@ from halfclick.brewing.finish import UNWEIGHED
 from halfclick.brewing.slips import weight_of
 from halfclick.errors import BadInput, NotFound
 from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip
+from halfclick.model.forecast import Forecast
 from halfclick.model.photo import Photo
 from halfclick.model.tasting import Tasting
 from halfclick.service.done import Done, Touched
@@ -112,7 +113,7 @@ def tasting_versions(store: Store, tasting_id: UUID) -> tuple[Version, ...]:
 
 
 def delete_cup(store: Store, brew_id: UUID, *, clock: Callable[[], datetime]) -> Done[Deleted]:
-    """Take a cup away with every version of it, its tastes and its photos.
+    """Take a cup away with every version of it, its tastes, photos and forecasts.
 
     Brews that came from it stay, and so does what was answered to it.
 
@@ -125,6 +126,7 @@ def delete_cup(store: Store, brew_id: UUID, *, clock: Callable[[], datetime]) ->
         for one in brews:
             taken += [(Tasting, t.id) for t in w.all(Tasting, corrected=True, brew_id=one)]
             taken += [(Photo, photo.id) for photo in w.all(Photo, brew_id=one)]
+            taken += [(Forecast, forecast.id) for forecast in w.all(Forecast, brew_id=one)]
         for kind, record_id in taken:
             w.bury(kind, record_id)
     deleted = Deleted(brew_id=brews[0], taken=tuple(taken))

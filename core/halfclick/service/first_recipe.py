@@ -13,9 +13,8 @@ from halfclick.model.coffee import Bag, Coffee, Lot, PrintedRecipe, Roast
 from halfclick.model.grinder import Setting, setting_at
 from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Recipe, even_pours
-from halfclick.physics.water import boiling_point_c
 from halfclick.service.grinders import same_burrs
-from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.service.likeness import Likeness, likeness_of
 from halfclick.service.priors import prior_of
 from halfclick.store.journal import Reader, Store
@@ -276,7 +275,7 @@ def _from_priors(coffee: Coffee, kit: KitView) -> FirstRecipe:
 
 
 def _below_boiling(start: FirstRecipe, kit: KitView) -> FirstRecipe:
-    top_c = boiling_point_c(kit.kitchen.altitude_m)
+    top_c = boils_at_c(kit.kitchen)
     wanted_c = start.recipe.temperature_c
     if wanted_c is None or wanted_c <= top_c:
         return start

@@ -22,6 +22,7 @@ from halfclick.model.kit import (
     Water,
 )
 from halfclick.model.numbering import Numbering, Scheme
+from halfclick.physics.water import boiling_point_c, saturation_c
 from halfclick.service.done import Done, Touched
 from halfclick.service.grinders import zero_in_force
 from halfclick.store.journal import Reader, Store
@@ -170,6 +171,8 @@ def kit_of(store: Store, used: KitUsed) -> KitView:
             water_id=used.water_id,
             server_id=used.server_id,
             altitude_m=used.altitude_m,
+            # A barometer's reading is of the place where it was read.
+            barometer_pa=base.barometer_pa if used.altitude_m == base.altitude_m else None,
             scale_carries=used.scale_carries,
         )
         return _view(r, kitchen)
@@ -189,6 +192,13 @@ def used(kit: KitView) -> KitUsed:
         altitude_m=kitchen.altitude_m,
         scale_carries=kitchen.scale_carries,
     )
+
+
+def boils_at_c(kitchen: Kitchen) -> float:
+    """Return where water boils in a kitchen: by its barometer where one was read."""
+    if kitchen.barometer_pa is not None:
+        return saturation_c(kitchen.barometer_pa)
+    return boiling_point_c(kitchen.altitude_m)
 
 
 def list_kit(store: Store, kind: type[K]) -> tuple[K, ...]:

@@ -23,11 +23,10 @@ from halfclick.physics.vessel import (
     holds_ml,
     inside_of,
 )
-from halfclick.physics.water import boiling_point_c
 from halfclick.service.cups import Cup, answers_to, cups_of_coffee, of_own_size
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.grinders import at_zero
-from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.store.journal import Store
 from halfclick.wording import Message, clock, own_words
 
@@ -219,7 +218,7 @@ def on_kit(kit: KitView, brew: Brew, recipe: Recipe) -> Recipe:
 
 def boiling_c(kit: KitView) -> float:
     """Return the boiling point in this kitchen, degrees Celsius."""
-    return boiling_point_c(kit.kitchen.altitude_m)
+    return boils_at_c(kit.kitchen)
 
 
 def capped(recipe: Recipe, kit: KitView) -> Recipe:

@@ -8,9 +8,8 @@ from halfclick.model.coffee import Bag, Coffee, Lot, age_days
 from halfclick.model.grinder import Setting, setting_at
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Recipe
-from halfclick.physics.water import boiling_point_c
 from halfclick.service.band import own_band
-from halfclick.service.kitchens import KitView, kit_in_use
+from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.service.plan import Planned
 from halfclick.store.journal import Store
 from halfclick.wording import Message
@@ -118,7 +117,7 @@ def cautions(kit: KitView, recipe: Recipe) -> tuple[Message, ...]:
     Very hot drinks, above 65 °C, are probably carcinogenic: IARC Monographs, volume 116 (2018).
     """
     told = [Message("print.caution_scald")]
-    boiling_c = boiling_point_c(kit.kitchen.altitude_m)
-    if recipe.temperature_c is None or recipe.temperature_c > boiling_c - NEAR_BOILING_C:
+    top_c = boils_at_c(kit.kitchen)
+    if recipe.temperature_c is None or recipe.temperature_c > top_c - NEAR_BOILING_C:
         told.append(Message("print.caution_glass"))
     return (*told, Message("print.caution_drink"))

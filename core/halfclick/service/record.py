@@ -79,6 +79,9 @@ class TastingEntry:
     strength: float | None = None
     bed: Bed | None = None
     complaints: tuple[Complaint, ...] = ()
+    strength_sd: float | None = None
+    dose_moisture: float | None = None
+    sample_c: float | None = None
 
 
 def record_brew(
@@ -180,6 +183,9 @@ def tasting_of(brew_id: UUID, entry: TastingEntry, now: datetime) -> Tasting:
         strength=entry.strength,
         bed=entry.bed,
         complaints=entry.complaints,
+        strength_sd=entry.strength_sd,
+        dose_moisture=entry.dose_moisture,
+        sample_c=entry.sample_c,
     )
 
 

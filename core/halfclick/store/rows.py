@@ -12,12 +12,16 @@ import sqlalchemy as sa
 from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
+from halfclick.model.concentrate import Concentrate
+from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
+from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.kit import Dripper, Kettle, Kitchen, Paper, Server, Water
 from halfclick.model.own_rule import OwnRule
 from halfclick.model.person import Device, Person
 from halfclick.model.photo import Photo
 from halfclick.model.preference import Preference
+from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.model.under_way import GuideEvent, UnderWay
 from halfclick.store import tables
@@ -36,11 +40,15 @@ TABLES: Mapping[type[Any], sa.Table] = {
     Dripper: tables.dripper,
     Paper: tables.paper,
     Kettle: tables.kettle,
+    KettleReading: tables.kettle_reading,
     Water: tables.water,
+    Concentrate: tables.concentrate,
     Server: tables.server,
     Kitchen: tables.kitchen,
+    Sieving: tables.sieving,
     Brew: tables.brew,
     Tasting: tables.tasting,
+    Forecast: tables.forecast,
     Photo: tables.photo,
     OwnRule: tables.own_rule,
     Proposal: tables.proposal,
@@ -49,7 +57,9 @@ TABLES: Mapping[type[Any], sa.Table] = {
 }
 
 # What is added and never rewritten; a correction is a new fact.
-FACTS: frozenset[type[Any]] = frozenset({Brew, Tasting, Proposal, GuideEvent, Zero})
+FACTS: frozenset[type[Any]] = frozenset(
+    {Brew, Tasting, Proposal, GuideEvent, Zero, KettleReading, Sieving, Forecast}
+)
 
 _UUID_COLUMNS = {
     kind: frozenset(column.name for column in table.columns if isinstance(column.type, sa.Uuid))

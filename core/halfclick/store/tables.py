@@ -43,8 +43,8 @@ def _of(name: str, table: str, *, optional: bool = False) -> sa.Column[Any]:
     return sa.Column(name, sa.Uuid, sa.ForeignKey(f"{table}.id"), nullable=optional, index=True)
 
 
-def _flag(name: str) -> sa.Column[Any]:
-    return sa.Column(name, sa.Boolean, nullable=False)
+def _flag(name: str, *, optional: bool = False) -> sa.Column[Any]:
+    return sa.Column(name, sa.Boolean, nullable=optional)
 
 
 person = _table("person", _text("name"))
@@ -107,10 +107,48 @@ dripper = _table(
     _number("height_m"),
     _text("material", optional=True),
     _number("mass_g"),
+    sa.Column("outlets", sa.Integer, nullable=True),
+    _number("outlet_m"),
+    _number("bottom_length_m"),
+    _flag("ribbed", optional=True),
 )
 paper = _table("paper", _text("name"), _text("kind"))
-kettle = _table("kettle", _text("name"), _flag("has_thermometer"))
-water = _table("water", _text("name"), _number("hardness_mg_l"), _number("alkalinity_mg_l"))
+kettle = _table(
+    "kettle",
+    _text("name"),
+    _flag("has_thermometer"),
+    _number("body_g"),
+    _text("material", optional=True),
+    _number("capacity_g"),
+)
+kettle_reading = _table(
+    "kettle_reading",
+    _of("kettle_id", "kettle"),
+    _text("read_at"),
+    _number("water_g", optional=False),
+    _flag("lid_on"),
+    _number("start_c", optional=False),
+    _number("end_c", optional=False),
+    _number("wait_s", optional=False),
+    _number("room_c", optional=False),
+    _number("sd_c", optional=False),
+)
+water = _table(
+    "water",
+    _text("name"),
+    _number("hardness_mg_l"),
+    _number("alkalinity_mg_l"),
+    _json("minerals", optional=True),
+    _number("tds_mg_l"),
+    _number("ph"),
+)
+concentrate = _table(
+    "concentrate",
+    _text("name"),
+    _text("salt"),
+    _number("g_per_l", optional=False),
+    _flag("food_grade"),
+)
 server = _table("server", _text("name"), _number("capacity_g"), _number("empty_g"))
 kitchen = _table(
     "kitchen",
@@ -124,6 +162,19 @@ kitchen = _table(
     _number("altitude_m", optional=False),
     _text("scale_carries"),
     _text("drained_rule"),
+    _number("barometer_pa"),
+    _number("room_c"),
+)
+sieving = _table(
+    "sieving",
+    _of("grinder_id", "grinder"),
+    _of("zero_id", "zero"),
+    _text("sieved_at"),
+    _json("setting"),
+    _json("openings_um"),
+    _json("shares"),
+    _number("dose_g"),
+    _text("note"),
 )
 
 brew = _table(
@@ -159,6 +210,17 @@ tasting = _table(
     _text("bed", optional=True),
     _of("corrects_id", "tasting", optional=True),
     sa.Column("complaints", sa.JSON, nullable=False, server_default=sa.text("'[]'")),
+    _number("strength_sd"),
+    _number("dose_moisture"),
+    _number("sample_c"),
+)
+forecast = _table(
+    "forecast",
+    _of("brew_id", "brew"),
+    _text("made_at"),
+    _text("engine"),
+    sa.Column("brews_behind", sa.Integer, nullable=False),
+    _json("bands"),
 )
 photo = _table("photo", _of("brew_id", "brew"), _text("file"), _text("of_what"), _text("note"))
 own_rule = _table("own_rule", _text("name"), _text("text"))

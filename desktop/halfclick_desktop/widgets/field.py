@@ -18,14 +18,14 @@ from PySide6.QtWidgets import (
 
 from halfclick.errors import BadInput
 from halfclick.units import Unit
-from halfclick.wording import Wording
+from halfclick.wording import Message, Wording
 from halfclick_desktop.look import INSIDE
 from halfclick_desktop.text import typed
 
 _NUMBER = re.compile(r"-? ?((\d{1,12}|\d{1,3}( \d{3}){1,3})(\.\d*)?|\.\d+)", re.ASCII)
 
 # Base units that a person may read in others, and the suffix their names end in.
-SUFFIXES = {"g": "g", "g/s": "g_s", "°C": "c"}
+SUFFIXES = {"g": "g", "g/s": "g_s", "°C": "c", "°C apart": "size_c"}
 
 DATE_FORMATS = ("%Y-%m-%d", "%d.%m.%Y", "%d/%m/%Y", "%d %b %Y", "%d %B %Y")
 
@@ -35,7 +35,7 @@ class Field(QWidget):
 
     Args:
         words: the wording.
-        label: catalogue code of the label.
+        label: catalogue code of the label, or the message where it has values.
         unit: what stands after the input in quiet, e.g. "g".
         hint: catalogue code of a quiet sentence under the input.
     """
@@ -43,12 +43,18 @@ class Field(QWidget):
     edited = Signal()  # the person changed it; showing a value is no edit
 
     def __init__(
-        self, words: Wording, label: str, control: QWidget, *, unit: str = "", hint: str = ""
+        self,
+        words: Wording,
+        label: str | Message,
+        control: QWidget,
+        *,
+        unit: str = "",
+        hint: str = "",
     ) -> None:
         super().__init__()
         self.words = words
         self.control = control
-        self._label = QLabel(words(label))
+        self._label = QLabel(words(label) if isinstance(label, str) else words.sentence(label))
         self._label.setProperty("role", "label")
         self._label.setBuddy(control)
         self._unit = QLabel()
@@ -115,7 +121,7 @@ class _Line(Field):
     def __init__(
         self,
         words: Wording,
-        label: str,
+        label: str | Message,
         line: QLineEdit | None = None,
         *,
         unit: str = "",
@@ -146,7 +152,8 @@ class NumberField(_Line):
     Args:
         words: the wording.
         label: catalogue code of the label.
-        unit: the base unit; "g", "g/s" and "°C" are shown and typed as the person reads them.
+        unit: the base unit; "g", "g/s", "°C" and "°C apart", a difference, are shown and typed as
+            the person reads them.
         hint: catalogue code of a quiet sentence.
         scale: printed = value x scale, e.g. 1000 for metres shown as millimetres; only for units
             that a person has no choice of.
@@ -156,7 +163,7 @@ class NumberField(_Line):
     def __init__(
         self,
         words: Wording,
-        label: str,
+        label: str | Message,
         *,
         unit: str = "",
         hint: str = "",

@@ -16,6 +16,9 @@ from halfclick.store.exchange.progress import Progress
 
 Row = Mapping[str, object]
 
+# Fractions in the journal, percent in a table.
+IN_PERCENT = frozenset({"strength", "strength_sd", "dose_moisture", "extraction", "shares"})
+
 # What makes a spreadsheet take a cell for a formula (published advice on CSV injection, OWASP).
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -99,9 +102,20 @@ def _flatten(row: dict[str, object], outer: str, fields: Mapping[str, Any]) -> N
     for name, value in fields.items():
         if isinstance(value, dict):
             _flatten(row, f"{outer}{name}_", value)
-        elif isinstance(value, list):
-            row[f"{outer}{name}"] = msgspec.json.encode(value).decode() if value else None
-        elif name == "strength" and value is not None:
-            row[f"{outer}strength_percent"] = float(value) * 100.0
+        elif name in IN_PERCENT and value is not None:
+            row[f"{outer}{name}_percent"] = _plain(_percent(value))
         else:
-            row[f"{outer}{name}"] = value
+            row[f"{outer}{name}"] = _plain(value)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, list | tuple):
+        return msgspec.json.encode(value).decode() if value else None
+    return value
+
+
+def _percent(value: Any) -> Any:
+    if isinstance(value, list | tuple):
+        return [_percent(one) for one in value]
+    # Rounded where only the binary writing of a number would show.
+    return round(float(value) * 100.0, 10)

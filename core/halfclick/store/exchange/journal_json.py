@@ -124,8 +124,9 @@ def schema() -> dict[str, Any]:
 
 _UNITS = (
     "Units stand at the end of names: _g gram, _c degree Celsius, _s second, _m metre, "
-    "_um micrometre, _mg_l milligram a litre as CaCO3, _g_s gram a second. Shares, strength "
-    "among them, are fractions from 0 to 1. Marks run from 0 to 10, liking from 1 to 9."
+    "_um micrometre, _pa pascal, _mg_l milligram a litre (hardness and alkalinity as CaCO3, ions "
+    "as themselves), _g_s gram a second. Shares, strength among them, are fractions from 0 to 1. "
+    "Marks run from 0 to 10, liking from 1 to 9."
 )
 
 

@@ -11,12 +11,16 @@ import sqlalchemy as sa
 from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
+from halfclick.model.concentrate import Concentrate
+from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
+from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.kit import Dripper, Kettle, Kitchen, Paper, Server, Water
 from halfclick.model.own_rule import OwnRule
 from halfclick.model.person import Device, Person
 from halfclick.model.photo import Photo
 from halfclick.model.preference import Preference
+from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.model.under_way import GuideEvent, UnderWay
 from halfclick.store.rows import TABLES, from_row, moment, to_row
@@ -38,11 +42,15 @@ KINDS: Mapping[str, type[Any]] = {
     "drippers": Dripper,
     "papers": Paper,
     "kettles": Kettle,
+    "kettle_readings": KettleReading,
     "waters": Water,
+    "concentrates": Concentrate,
     "servers": Server,
     "kitchens": Kitchen,
+    "sievings": Sieving,
     "brews": Brew,
     "tastings": Tasting,
+    "forecasts": Forecast,
     "photos": Photo,
     "own_rules": OwnRule,
     "proposals": Proposal,

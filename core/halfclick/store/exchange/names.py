@@ -7,10 +7,13 @@ from uuid import UUID
 from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew, KitUsed
 from halfclick.model.coffee import Bag, Coffee, Lot
+from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
+from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.kit import Dripper, Kettle, Kitchen, Paper, Server, Water
 from halfclick.model.photo import Photo
 from halfclick.model.recipe import Recipe
+from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.model.under_way import GuideEvent, UnderWay
 
@@ -34,6 +37,10 @@ _FIELDS: dict[type[Any], dict[str, type[Any]]] = {
     Brew: {"bag_id": Bag, "parent_id": Brew, "corrects_id": Brew, "proposal_id": Proposal},
     Tasting: {"brew_id": Brew, "corrects_id": Tasting},
     Photo: {"brew_id": Brew},
+    Forecast: {"brew_id": Brew},
+    KettleReading: {"kettle_id": Kettle},
+    # Its setting names the same zero, or the record could not be.
+    Sieving: {"grinder_id": Grinder, "zero_id": Zero},
     Proposal: {"brew_id": Brew},
     UnderWay: {"bag_id": Bag, "parent_id": Brew, "proposal_id": Proposal},
     GuideEvent: {"under_way_id": UnderWay},

@@ -1,0 +1,111 @@
+"""What was measured of the kit in use: how the kettle cools, and what the grinder grinds."""
+
+from halfclick.errors import CoreError
+from halfclick.model.kettle_reading import KettleReading
+from halfclick.model.sieving import Sieving
+from halfclick.service.kettle_readings import add_reading, readings_of
+from halfclick.service.kitchens import KitView
+from halfclick.service.sievings import add_sieving, sievings_of
+from halfclick.wording import Wording
+from halfclick_desktop.desk import Desk
+from halfclick_desktop.text import percent
+from halfclick_desktop.widgets.fact_panel import FactPanel
+from halfclick_desktop.widgets.kettle_form import WaitForm
+from halfclick_desktop.widgets.sieving_form import SievingForm
+
+
+class KettlePanel(FactPanel):
+    """The timed waits of the kettle in use."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(
+            desk.words,
+            title="kit_waits.title",
+            what="kit_waits.what",
+            listed="kit_waits.listed",
+            add="kit_waits.add",
+        )
+        self._desk = desk
+
+    def show_kit(self, kit: KitView) -> None:
+        """List the waits of a kit's kettle; nothing to add to where it has none."""
+        self.setVisible(kit.kettle is not None)
+        if kit.kettle is None:
+            return
+        found = readings_of(self._desk.store, kit.kettle.id)
+        words = self._desk.words
+        self.show_facts([(one.id, wait_said(words, one)) for one in reversed(found)])
+
+    def save(self, kit: KitView, form: WaitForm) -> bool:
+        """Keep what is typed; False where it cannot be, which is said beside its field."""
+        if kit.kettle is None:
+            return False
+        try:
+            add_reading(self._desk.store, kit.kettle.id, form.entry(), clock=self._desk.clock)
+        except CoreError as error:
+            form.say(error)
+            return False
+        return True
+
+
+class SievingPanel(FactPanel):
+    """The sieved settings of the grinder in use."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(
+            desk.words,
+            title="kit_sievings.title",
+            what="kit_sievings.what",
+            listed="kit_sievings.listed",
+            add="kit_sievings.add",
+        )
+        self._desk = desk
+
+    def show_kit(self, kit: KitView) -> None:
+        """List what was sieved of a kit's grinder."""
+        found = sievings_of(self._desk.store, kit.grinder.id)
+        words = self._desk.words
+        self.show_facts([(one.id, sieving_said(words, one)) for one in reversed(found)])
+
+    def begin(self, kit: KitView, form: SievingForm) -> None:
+        """Begin a sieving with the stack of the last one."""
+        found = sievings_of(self._desk.store, kit.grinder.id)
+        form.show_new("", found[-1].openings_um if found else ())
+
+    def save(self, kit: KitView, form: SievingForm) -> bool:
+        """Keep what is typed; False where it cannot be, which is said beside its field."""
+        try:
+            add_sieving(self._desk.store, kit.grinder.id, form.entry(), clock=self._desk.clock)
+        except CoreError as error:
+            form.say(error)
+            return False
+        return True
+
+
+def wait_said(words: Wording, reading: KettleReading) -> str:
+    """Return a timed wait as one line."""
+    lid = "on" if reading.lid_on else "off"
+    return words(
+        "kit_waits.line",
+        day=reading.read_at.astimezone().date(),
+        start_c=reading.start_c,
+        end_c=reading.end_c,
+        wait_time_s=reading.wait_s,
+        water_g=reading.water_g,
+        lid=words(f"kit_waits.lid_{lid}"),
+    )
+
+
+def sieving_said(words: Wording, sieving: Sieving) -> str:
+    """Return a sieving as one line: the setting, and the share on each sieve and in the pan."""
+    on_each = [
+        words("kit_sievings.on", opening_um=opening_um, share=percent(share))
+        for opening_um, share in zip(sieving.openings_um, sieving.shares, strict=False)
+    ]
+    return words(
+        "kit_sievings.line",
+        day=sieving.sieved_at.astimezone().date(),
+        setting=sieving.setting.text,
+        shares=", ".join(on_each),
+        pan=percent(sieving.shares[-1]),
+    )
