@@ -43,7 +43,7 @@ from halfclick.physics.brew.flow import (
 )
 from halfclick.physics.brew.simulate import STREAM_BREAKS_G_S
 from halfclick.physics.grounds import size_classes
-from halfclick.physics.liquid import density_kg_m3, fluidity_per_pa_s
+from halfclick.physics.brew.warm_water import density_kg_m3, fluidity_per_pa_s
 
 CELLS = [(layer, stream) for layer in range(LAYERS) for stream in range(STREAMS)]
 CLASSES = KERNELS + 1

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import REFERENCE_UM, Floats, Kits, Recipes
 from halfclick.physics.brew.pours import Feed, feed_of, joined, last_pour_ends_s
-from halfclick.physics.liquid import density_kg_m3, fluidity_per_pa_s
+from halfclick.physics.brew.warm_water import density_kg_m3, fluidity_per_pa_s
 
 GRAVITY_M_S2 = 9.80665
 # Heat capacity of water, J/(g K): 4.196 to 4.214 from 80 to 98 C by IAPWS-95; the middle.
