@@ -12,23 +12,20 @@ from halfclick.model.forecast import Band, Forecast
 from halfclick.model.recipe import Recipe
 from halfclick.physics.brew.calibrate import (
     BEVERAGE_SCATTER_G,
+    OF_A_COFFEE,
     STRENGTH_SCATTER,
     TIME_SCATTER,
-    columns_needed,
 )
 from halfclick.physics.brew.gear import recipe_row
 from halfclick.physics.brew.simulate import Outcome, follow
 from halfclick.physics.vessel import inside_of
 from halfclick.service.done import Done, Touched
 from halfclick.service.kitchens import KitView
-from halfclick.service.learned import Learned, drained_of, gear_of
+from halfclick.service.learned import SAMPLES, SEED, Learned, drained_of, gear_of
 from halfclick.store.journal import Store
 from halfclick.wording import Message
 
 ENGINE = "brew-1"
-SAMPLES = 96
-# The same samples each time, so that a moved lever shows what the lever does.
-SEED = 20_261_125
 SHARES = (0.05, 0.5, 0.95)
 # How well a drained time and a strength are read (our own defaults).
 READ_S = 3.0
@@ -84,10 +81,11 @@ def expect(
         samples: how many kits are drawn from what is believed.
     """
     rng = np.random.default_rng(SEED)
-    belief = learned.belief
-    normals = rng.standard_normal((samples, columns_needed(belief)))
+    drawn = learned.rows[:: max(len(learned.rows) // samples, 1)][:samples]
+    samples = len(drawn)
     place = learned.place_of(coffee_id) if coffee_id is not None else None
-    kits = belief.kits(normals, place)
+    fresh = rng.standard_normal((samples, len(OF_A_COFFEE)))
+    kits = learned.belief.kits(drawn, fresh, place)
     rows = recipe_row(recipe, gear_of(kit)).take(np.zeros(samples, dtype=np.intp))
     outcome, curves = follow(kits, rows)
     rim_m = inside_of(kit.dripper).height_m

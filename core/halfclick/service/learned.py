@@ -6,12 +6,15 @@ Loads numpy and takes a second with many brews: not for the thread of a window.
 from dataclasses import dataclass, replace
 from uuid import UUID
 
+import numpy as np
+
 from halfclick.model.brew import Brew, How, Reading
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.grinder import Zero, ZeroReason
 from halfclick.model.kit import DrainedRule
 from halfclick.model.tasting import Tasting
-from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate
+from halfclick.physics.brew.arrays import Floats
+from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate, weigh
 from halfclick.physics.brew.gear import Gear, recipe_row
 from halfclick.physics.brew.priors import PRIORS, Prior
 from halfclick.physics.vessel import inside_of
@@ -20,7 +23,11 @@ from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
 
 # So many of the newest brews teach: hands, burrs and beans drift (our own default).
-NEWEST = 20
+NEWEST = 12
+SAMPLES = 96
+DRAWN = 256
+# The same chance each time, so that a moved lever shows what the lever does.
+SEED = 20_261_125
 ROOM_C = 22.0
 # Heat capacity, J/(g K), by material, at about 60 degrees Celsius (handbook values, from memory).
 BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
@@ -42,6 +49,7 @@ class Learned:
     grinder_id: UUID
     dripper_id: UUID
     belief: Belief
+    rows: Floats  # (samples, d) of the belief, as its brews weigh them
     coffee_ids: tuple[UUID, ...]
 
     @property
@@ -78,10 +86,14 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
         brewed_of(brew, tasting, kit, coffee_ids.index(coffee))
         for brew, tasting, coffee in zip(brews, tastings, coffees, strict=True)
     ]
+    taught = [one for one in taught if one.weight > 0]
+    belief = calibrate(taught, priors=priors_of(kit))
+    rng = np.random.default_rng(SEED)
     return Learned(
         grinder_id=kit.grinder.id,
         dripper_id=kit.dripper.id,
-        belief=calibrate([one for one in taught if one.weight > 0], priors=priors_of(kit)),
+        belief=belief,
+        rows=weigh(belief, taught, rng, count=SAMPLES, drawn=DRAWN),
         coffee_ids=coffee_ids,
     )
 

@@ -10,7 +10,7 @@ covariance keeps that, and `untangle` asks which one measurement would part them
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from enum import StrEnum
 
 import numpy as np
@@ -95,6 +95,10 @@ class Brewed:
     weight: float = 1.0
 
 
+# The fewest samples that must carry a belief once brews have weighed them (our own default).
+CARRIED_BY = 40.0
+
+
 @dataclass(frozen=True, slots=True)
 class Belief:
     """A normal belief: mean (d,) and covariance (d, d); d is the constants, then the coffees'."""
@@ -106,24 +110,21 @@ class Belief:
     priors: dict[str, Prior] = field(default_factory=lambda: PRIORS)
     middle_steps: float = MIDDLE_STEPS
 
-    def kits(self, normals: Floats, coffee: int | None = None) -> Kits:
-        """Return the kits that standard normals (n, d') stand for, with one coffee in them.
+    def draw(self, normals: Floats) -> Floats:
+        """Return rows of the belief, (n, d), from standard normals of the same shape."""
+        spread = np.linalg.cholesky(self.covariance + 1e-10 * np.eye(len(self.mean)))
+        return np.asarray(self.mean + normals @ spread.T)
+
+    def kits(self, drawn: Floats, fresh: Floats, coffee: int | None = None) -> Kits:
+        """Return the kits that rows of the belief stand for, with one coffee in them.
 
         Args:
-            normals: at least as many columns as the belief has, and as many more as a coffee not
-                met before needs.
-            coffee: which coffee; one not met before is drawn afresh.
+            drawn: rows of the belief, (n, d).
+            fresh: standard normals, (n, OF_A_COFFEE), for a coffee not met before.
+            coffee: which coffee; None for one not met before.
         """
-        known = len(self.mean)
-        spread = np.linalg.cholesky(self.covariance + 1e-10 * np.eye(known))
-        drawn = self.mean + normals[:, :known] @ spread.T
-        constants = _with_coffee(drawn, normals[:, known:], self.coffees, coffee)
+        constants = _with_coffee(drawn, fresh, self.coffees, coffee)
         return kits_at(constants, self.priors, middle_steps=self.middle_steps)
-
-
-def columns_needed(belief: Belief) -> int:
-    """Return how many columns of standard normals `Belief.kits` takes."""
-    return len(belief.mean) + len(OF_A_COFFEE)
 
 
 def no_belief(priors: dict[str, Prior] = PRIORS) -> Belief:
@@ -162,6 +163,55 @@ def calibrate(brews: Sequence[Brewed], *, priors: dict[str, Prior] = PRIORS) -> 
         if number > PLAIN_ROUNDS and float(np.abs(move).max()) < NEAR:
             break
     return Belief(mean, np.linalg.inv(precision), coffees, len(brews), priors, middle_steps)
+
+
+def weigh(
+    belief: Belief, brews: Sequence[Brewed], rng: np.random.Generator, *, count: int, drawn: int
+) -> Floats:
+    """Return rows of a belief as the brews themselves weigh them, (count, d).
+
+    The normal belief is only right where the simulation is straight; where resistances add up it
+    is bent. So more rows are drawn than are wanted, each is held against the brews, and rows are
+    kept as often as they deserve; tempered where too few would carry the rest.
+
+    Args:
+        belief: what the brews taught, from `calibrate`.
+        brews: the same brews.
+        rng: where chance comes from.
+        count: rows wanted.
+        drawn: rows drawn first.
+    """
+    normals = rng.standard_normal((drawn, len(belief.mean)))
+    rows = belief.draw(normals)
+    if not brews:
+        return rows[:count]
+    seen, sd, known = _seen(brews)
+    fresh = np.zeros((drawn, len(OF_A_COFFEE)))
+    kits = [belief.kits(rows, fresh, brew.coffee) for brew in brews]
+    together = kits[0].take(np.arange(0))
+    names = [field.name for field in fields(together)]
+    every = Kits(**{name: np.concatenate([getattr(one, name) for one in kits]) for name in names})
+    recipes = stack([brew.recipe for brew in brews]).take(np.repeat(np.arange(len(brews)), drawn))
+    told = _told(simulate_pairs(every, recipes, step_s=COARSE_S), brews, drawn)  # (b, n, 3)
+    off = np.where(known[:, None], (seen[:, None] - told) / sd[:, None], 0.0)
+    tails = -0.5 * (TAILS + 1.0) * np.log1p(off**2 / TAILS)
+    counts = np.array([brew.weight for brew in brews])[:, None]
+    likely = (tails.sum(axis=2) * counts).sum(axis=0)
+    log_weight = likely - 0.5 * (rows**2).sum(axis=1) + 0.5 * (normals**2).sum(axis=1)
+    weight = _tempered(log_weight)
+    places = (rng.random() + np.arange(count)) / count
+    return np.asarray(rows[np.searchsorted(np.cumsum(weight), places).clip(0, drawn - 1)])
+
+
+def _tempered(log_weight: Floats) -> Floats:
+    """Return weights that sum to 1, flattened as far as is needed for enough to carry them."""
+    share = 1.0
+    while True:
+        weight = np.exp(share * (log_weight - log_weight.max()))
+        weight /= weight.sum()
+        if 1.0 / float((weight**2).sum()) >= min(CARRIED_BY, len(weight) / 2) or share < 1e-3:
+            return np.asarray(weight)
+        share *= 0.8
 
 
 def _seen(brews: Sequence[Brewed]) -> tuple[Floats, Floats, Floats]:
@@ -203,32 +253,28 @@ def _told_and_slopes(
         [_with_coffee(mean[None], mean[None, :0], coffees, brew.coffee)[0] for brew in brews]
     )  # (b, size)
     steps = np.concatenate((np.zeros((1, size)), np.eye(size)[TOLD]))  # (r, size)
-    moved = here + STEP * steps[:, None]  # (r, b, size)
+    moved = here[:, None] + STEP * steps  # (b, r, size)
     kits = kits_at(moved.reshape(-1, size), priors, middle_steps=middle_steps)
-    outcome = simulate_pairs(
-        kits, recipes.take(np.tile(np.arange(count), len(steps))), step_s=COARSE_S
-    )
-    told = _told(outcome, brews).reshape(len(steps), count, 3)
+    every = recipes.take(np.repeat(np.arange(count), len(steps)))
+    told = _told(simulate_pairs(kits, every, step_s=COARSE_S), brews, len(steps))
     of_kit = np.zeros((count, 3, size))
-    of_kit[..., TOLD] = np.moveaxis(told[1:] - told[0], 0, -1) / STEP
+    of_kit[..., TOLD] = np.moveaxis(told[:, 1:] - told[:, :1], 1, -1) / STEP
     slopes = np.zeros((count, 3, len(mean)))
     slopes[..., :size] = of_kit
     for place, brew in enumerate(brews):
         for column, (name, ratio) in enumerate(_coffee_ratios(priors)):
             at = size + coffees.index(brew.coffee) * len(OF_A_COFFEE) + column
             slopes[place, :, at] = of_kit[place, :, NAMES.index(name)] * ratio
-    return told[0], slopes
+    return told[:, 0], slopes
 
 
-def _told(outcome: Outcome, brews: Sequence[Brewed]) -> Floats:
-    """Return the three told of each outcome, (r b, 3), the brews in turn."""
-    rounds = len(outcome.strength) // len(brews)
-    times = np.stack([getattr(outcome, kind.value) for kind in Drained])  # (3, r b)
-    which = np.tile([list(Drained).index(brew.drained) for brew in brews], rounds)
+def _told(outcome: Outcome, brews: Sequence[Brewed], each: int) -> Floats:
+    """Return the three told of each outcome, (b, each, 3), where each brew's stand together."""
+    times = np.stack([getattr(outcome, kind.value) for kind in Drained])  # (3, b each)
+    which = np.repeat([list(Drained).index(brew.drained) for brew in brews], each)
     time_s = times[which, np.arange(len(which))]
-    return np.stack(
-        (np.log(time_s), outcome.beverage_g, np.log(np.maximum(outcome.strength, 1e-5))), axis=1
-    )
+    told = (np.log(time_s), outcome.beverage_g, np.log(np.maximum(outcome.strength, 1e-5)))
+    return np.stack(told, axis=1).reshape(len(brews), each, 3)
 
 
 def _coffee_ratios(priors: dict[str, Prior]) -> list[tuple[str, float]]:
