@@ -10,7 +10,7 @@ from halfclick.model.kit import DripperMaterial
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.kitchens import KitchenEntry, set_up_kitchen
 from halfclick_desktop.log_page import LogPage
-from halfclick_desktop.widgets.kit_forms import DripperForm
+from halfclick_desktop.widgets.dripper_form import DripperForm
 
 
 @pytest.fixture
