@@ -225,7 +225,11 @@ def parts_of(kits: Kits, grains: Grains, washing: Washing) -> NDArray[np.intp]:
         np.minimum(washing.between_g[1:], washing.between_g[:-1]), washing.least_between_g
     )
     renewed = washing.top_g_s * washing.streams.max(axis=0) * (STREAMS * LAYERS) / least_g
-    quickest = (renewed + _per_mixing(kits, washing) + grains.per_s.max(axis=0)).max(axis=1)
+    mixing = _per_mixing(kits, washing)
+    in_bed = renewed + mixing + grains.per_s.max(axis=0)
+    pond_g = np.maximum(np.minimum(washing.pond_g[1:], washing.pond_g[:-1]), washing.least_pond_g)
+    in_pond = (washing.top_g_s + washing.past_g_s) / pond_g + mixing
+    quickest = np.maximum(in_bed, in_pond).max(axis=1)
     parts = np.ceil(np.diff(washing.time_s) * quickest / STABLE)
     return np.maximum(parts, 1.0).astype(np.intp)
 
