@@ -1,13 +1,8 @@
 """How far the simulation is from published curves: fitted on some, predicted on the others.
 
-Run: python tests/benchmarks/published.py. Fits the constants of the laboratory's coffee again by
+Run: PYTHONPATH=core:resources python tests/benchmarks/published.py. Fits the constants of the laboratory's coffee again by
 scipy's least squares, and prints residuals with the constants that the program ships.
 """
-
-import sys
-from pathlib import Path
-
-sys.path[:0] = [str(Path(__file__).resolve().parents[2] / name) for name in ("core", "resources")]
 
 import numpy as np
 from scipy.optimize import least_squares

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, fields
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes, stack
 from halfclick.physics.brew.priors import MIDDLE_STEPS, NAMES, PRIORS, Prior, kits_at
@@ -149,7 +150,9 @@ def calibrate(brews: Sequence[Brewed], *, priors: dict[str, Prior] = PRIORS) -> 
     mean = np.zeros(len(NAMES) + len(coffees) * len(OF_A_COFFEE))
     precision = np.eye(len(mean))
     for number in range(ROUNDS):
-        told, slopes = _told_and_slopes(mean, brews, coffees, recipes, (priors, middle_steps))  # (b, 3), (b, 3, d)
+        told, slopes = _told_and_slopes(
+            mean, brews, coffees, recipes, (priors, middle_steps)
+        )  # (b, 3), (b, 3, d)
         off = np.where(known, (seen - told) / sd, 0.0)
         # Far from the answer every brew looks like an outlier: the tails wait.
         heavy = (TAILS + 1.0) / (TAILS + off**2) if number >= PLAIN_ROUNDS else 1.0
@@ -162,7 +165,7 @@ def calibrate(brews: Sequence[Brewed], *, priors: dict[str, Prior] = PRIORS) -> 
         mean = mean + move
         if number > PLAIN_ROUNDS and float(np.abs(move).max()) < NEAR:
             break
-    return Belief(mean, np.linalg.inv(precision), coffees, len(brews), priors, middle_steps)
+    return Belief(mean, _inverse(precision), coffees, len(brews), priors, middle_steps)
 
 
 def weigh(
@@ -214,7 +217,11 @@ def _tempered(log_weight: Floats) -> Floats:
         share *= 0.8
 
 
-def _seen(brews: Sequence[Brewed]) -> tuple[Floats, Floats, Floats]:
+def _inverse(precision: Floats) -> Floats:
+    return np.asarray(np.linalg.inv(precision), dtype=np.float64)
+
+
+def _seen(brews: Sequence[Brewed]) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Return what was seen, its standard deviation and whether it was, each (b, 3).
 
     The three are the logarithm of the drained time, the drink and the logarithm of its strength.

@@ -145,7 +145,8 @@ def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
     """Return how the water and the heat of each brew ran, until its last drop.
 
     Args:
-        kits, recipes: of shape (b,).
+        kits: of shape (b,).
+        recipes: of shape (b,).
         step_s: between two times, s.
     """
     last_s = max(float(last_pour_ends_s(recipes).max()), float(recipes.open_s.max()))
@@ -154,7 +155,9 @@ def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
     march = _March(bed_of(kits, recipes))
     first, feeds = 0, []
     while True:
-        feed = feed_of(kits, recipes, np.arange(first, first + steps + 1) * step_s)
+        feed = feed_of(
+            kits, recipes, step_s * np.arange(first, first + steps + 1, dtype=np.float64)
+        )
         leaving_g_s = march.go(feed)
         feeds.append(feed)
         first, steps = first + steps, followed

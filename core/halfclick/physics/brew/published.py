@@ -66,7 +66,7 @@ def predicted(curve: Curve, constants: dict[str, float] | None = None) -> Floats
     if curve.kind == "stirred":
         time_s = np.arange(0.0, max(curve.at) + 2.0)
         strength = stirred(kits, recipe, time_s, temperature_c=curve.temperature_c)
-        return np.interp(curve.at, time_s, strength) * DENSITY_KG_M3
+        return np.asarray(np.interp(curve.at, time_s, strength) * DENSITY_KG_M3)
     time_s = np.arange(0.0, max(curve.at) / curve.flow_g_s + 60.0, 0.5)
     drink_g, solids_g = pumped(
         kits,
@@ -76,7 +76,7 @@ def predicted(curve: Curve, constants: dict[str, float] | None = None) -> Floats
         pore_g=curve.pore_g,
         temperature_c=curve.temperature_c,
     )
-    return np.interp(curve.at, drink_g, solids_g) / np.array(curve.at) * 1000.0
+    return np.asarray(np.interp(curve.at, drink_g, solids_g) / np.array(curve.at) * 1000.0)
 
 
 # Of the water in the stirred vessel at 85 C with 3 % of solids in it (from memory).
