@@ -161,7 +161,8 @@ def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
         leaving_g_s = march.go(feed)
         feeds.append(feed)
         first, steps = first + steps, followed
-        if leaving_g_s <= LAST_DROP_G_S or first * step_s >= last_s + LONGEST_S:
+        # Well past the last drop, so that its moment lies between two times.
+        if leaving_g_s <= 0.5 * LAST_DROP_G_S or first * step_s >= last_s + LONGEST_S:
             return march.course(joined(feeds))
 
 
