@@ -22,7 +22,7 @@ from halfclick.physics.brew.weigh import Weighing, joined
 
 READ_S, READ_STRENGTH = 4.0, 0.0003
 KITS, MOST_BREWS = 200, 3
-ROWS, DRAWN = 100, 160
+ROWS, DRAWN = 80, 112
 
 
 def simulated(asked: list[tuple[Kits, Recipes]]) -> list[Outcome]:

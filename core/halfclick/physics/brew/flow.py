@@ -34,7 +34,7 @@ G_PER_KG = 1000.0
 M3_PER_ML = 1e-6
 # After the last water a brew is followed for so long at a time until its last drop, s.
 FOLLOWED_S = 40.0
-LONGEST_S = 3600.0
+LONGEST_S = 1200.0
 # The last drops fall about three seconds apart; a drop is about 0.05 g (both from memory).
 LAST_DROP_G_S = 0.02
 
