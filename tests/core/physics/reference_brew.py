@@ -42,7 +42,7 @@ from halfclick.physics.brew.flow import (
     WATER_J_G_K,
 )
 from halfclick.physics.brew.simulate import STREAM_BREAKS_G_S
-from halfclick.physics.brew.sizes import size_classes
+from halfclick.physics.grounds import size_classes
 from halfclick.physics.brew.warm_water import density_kg_m3, fluidity_per_pa_s
 
 CELLS = [(layer, stream) for layer in range(LAYERS) for stream in range(STREAMS)]

@@ -26,7 +26,7 @@ from halfclick.physics.brew.arrays import (
     Recipes,
 )
 from halfclick.physics.brew.flow import Course, last_steps, median_um
-from halfclick.physics.brew.sizes import size_classes
+from halfclick.physics.grounds import size_classes
 
 LAYERS = 5
 STREAMS = 2
