@@ -1,6 +1,6 @@
 """Waters poured together: every ion goes by volume."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from halfclick.model.minerals import Minerals
 from halfclick.physics.minerals.figures import mg_l_of
@@ -26,6 +26,24 @@ def mixed(parts: Sequence[tuple[Minerals, float]]) -> Minerals:
     if any(volume < 0 for _, volume in there) or whole <= 0:
         raise ValueError(f"no water to mix: {[volume for _, volume in parts]}")
     return Minerals(**{ion.field: _mean(ion, there, whole) for ion in Ion})
+
+
+def with_added(minerals: Minerals, share: float, added: Mapping[Ion, float]) -> Minerals:
+    """Return a water after it was topped up with what holds only what is added.
+
+    Args:
+        minerals: of the water.
+        share: of the finished volume that is this water, above 0 to 1.
+        added: mg of each ion brought into a litre of the finished water.
+
+    Raises:
+        BadInput: an ion is beyond what a water can hold.
+    """
+    given: dict[str, float | None] = {}
+    for ion in Ion:
+        mg_l = mg_l_of(minerals, ion)
+        given[ion.field] = None if mg_l is None else mg_l * share + added.get(ion, 0.0)
+    return Minerals(**given)
 
 
 def share_for(target: float, water: float, diluting: float) -> float | None:

@@ -2,7 +2,6 @@
 
 from halfclick.errors import BadInput
 from halfclick.model.concentrate import Salt
-from halfclick.model.minerals import Minerals
 from halfclick.physics.minerals.figures import as_calcium_carbonate
 from halfclick.physics.minerals.molar import SALT_IONS, Ion, ion_mass_g, salt_mass_g
 
@@ -40,13 +39,6 @@ def stock_g_per_l(salt: Salt, carbonate_mg_l: float) -> float:
 def stock_strength_mg_l(salt: Salt, g_per_l: float) -> float:
     """Return what a stock holds, mg/L as CaCO3."""
     return g_per_l * MG_PER_G * carbonate_per_salt(salt)
-
-
-def stock_minerals(salt: Salt, g_per_l: float) -> Minerals:
-    """Return the ions of a stock, made with water that holds none."""
-    given = {ion.field: 0.0 for ion in Ion}
-    given |= {ion.field: mg for ion, mg in ions_of(salt, g_per_l * MG_PER_G).items()}
-    return Minerals(**given)
 
 
 def check_one_bottle(salts: tuple[Salt, ...]) -> None:
