@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from uuid import UUID, uuid4
 
 from halfclick.errors import BadInput
-from halfclick.model.concentrate import Salt
+from halfclick.model.concentrate import Concentrate, Salt
 from halfclick.model.kit import Water
 from halfclick.model.minerals import Minerals
 from halfclick.physics.minerals.additions import Binds, Dose, Mix, Pair, Source, find_mix
@@ -17,11 +17,15 @@ from halfclick.physics.minerals.salts import (
     MG_PER_G,
     ions_of,
     stock_g_per_l,
+    stock_strength_mg_l,
     weighing_share,
 )
 from halfclick.service.waters import pair_of
 from halfclick.wording import Message
 
+# Calcium hardness and alkalinity of a trade association's brewing-water page, 2009 version; its
+# hardness is taken as total here.
+USUAL_TARGET = Pair(hardness=68.0, alkalinity=40.0)
 PURE = Pair(hardness=0.0, alkalinity=0.0)
 # Weighed worse than this, a dose is better taken from a stock (our own default).
 WORST_WEIGHING_SHARE = 0.05
@@ -128,32 +132,49 @@ def made_water(proposed: Proposed, name: str, record_id: UUID | None = None) -> 
     )
 
 
+def stock_grams(salt: Salt, carbonate_mg_l: float) -> float:
+    """Return the salt in a litre of stock, g, for a strength in mg/L as CaCO3."""
+    return stock_g_per_l(salt, carbonate_mg_l)
+
+
 def stock_recipe(
-    salt: Salt,
-    *,
-    litres: float = 1.0,
-    scale_step_g: float = 0.1,
-    carbonate_mg_l: float = STOCK_MG_L,
+    salt: Salt, *, g_per_l: float | None = None, litres: float = 1.0, scale_step_g: float = 0.1
 ) -> Message:
-    """Return how to make a stock of which a millilitre adds a milligram a litre.
+    """Return how to make a stock; of the usual one a millilitre adds a milligram a litre.
 
     Raises:
         BadInput: so much does not dissolve, or it cannot be weighed on this scale.
     """
-    g_per_l = stock_g_per_l(salt, carbonate_mg_l)
-    check_stock(salt, g_per_l)
-    mass_g = g_per_l * litres
+    strength = stock_g_per_l(salt, STOCK_MG_L) if g_per_l is None else g_per_l
+    check_stock(salt, strength)
+    mass_g = strength * litres
     if weighing_share(mass_g, scale_step_g) > WORST_WEIGHING_SHARE:
         raise BadInput("stock.cannot_weigh", given_fine=mass_g, step_fine=scale_step_g)
     values: dict[str, object] = {
         "mass_fine": mass_g,
         "salt": Message(f"salt.{salt.value}"),
         "made_ml": litres * ML_PER_L,
-        "adds_mg_l": carbonate_mg_l / ML_PER_L,
-        "off_share": weighing_share(mass_g, scale_step_g),
+        "adds_mg_l": stock_strength_mg_l(salt, strength) / ML_PER_L,
+        "off": _percent(weighing_share(mass_g, scale_step_g)),
     }
     kind = "hardness" if salt in HARDNESS_SALTS else "alkalinity"
     return Message(f"stock.recipe_{kind}", values)
+
+
+def check_bottle(stock: Concentrate) -> None:
+    """Check that a stock may be kept: it dissolves, and is of food grade.
+
+    Raises:
+        BadInput: it is beyond what dissolves, or nobody said that it is of food grade.
+    """
+    check_stock(stock.salt, stock.g_per_l)
+    if not stock.food_grade:
+        raise BadInput("stock.not_food_grade")
+
+
+def _percent(share: float) -> float:
+    """Return percent for a sentence, with a decimal where it is small."""
+    return round(share * 100, 1 if share < 0.1 else 0)
 
 
 def added_ions(mix: Mix) -> dict[Ion, float]:
@@ -276,7 +297,7 @@ def _notes(wanted: MixWanted, mix: Mix) -> tuple[Message, ...]:
         elif weighing_share(mass_g, wanted.scale_step_g) > WORST_WEIGHING_SHARE:
             values = {
                 "salt": salt,
-                "off_share": min(weighing_share(mass_g, wanted.scale_step_g), 1.0),
+                "off": _percent(min(weighing_share(mass_g, wanted.scale_step_g), 1.0)),
                 "stock_fine": stock_g_per_l(dose.source.salt, STOCK_MG_L),
             }
             notes.append(Message("mix.weigh_stock", values))
