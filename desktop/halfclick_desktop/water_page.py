@@ -140,7 +140,7 @@ class WaterPage(QWidget):
         key = Qt.Key(event.key())
         if is_return(event) and self._editing is not None:
             press_main(self, self._save)
-        elif is_return(event) and self._mix.isAncestorOf(self.focusWidget()):
+        elif is_return(event) and self._mixing():
             press_main(self, self._mix.keep)
         elif key == Qt.Key.Key_Escape and self._editing is not None:
             self._put_away()
@@ -148,6 +148,10 @@ class WaterPage(QWidget):
             self._do(KEYS[key])
         else:
             super().keyPressEvent(event)
+
+    def _mixing(self) -> bool:
+        focused = self.focusWidget()
+        return focused is not None and self._mix.isAncestorOf(focused)
 
     def _do(self, name: str) -> None:
         water, stock = self._side.water(), self._side.stock()

@@ -4,20 +4,20 @@ from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.model.concentrate import Concentrate
 from halfclick.model.kit import Water
-from halfclick.physics.minerals.hardness_units import HardnessUnit
-from halfclick.service.waters import in_unit, pair_of
+from halfclick.physics.minerals.hardness_units import HardnessUnit, from_mg_l
+from halfclick.service.waters import pair_of
 from halfclick.wording import Wording, number
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.text import UNKNOWN
 from halfclick_desktop.widgets.field import ChoiceField
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel
-from halfclick_desktop.widgets.record_table import RecordTable
+from halfclick_desktop.widgets.record_table import RecordTable, name_takes_rest
 
 WIDTH_PX = 340
 
@@ -45,6 +45,8 @@ class WaterSide(QWidget):
         self.waters.row_moved.connect(self._moved)
         columns = [words(f"water_page.column_{one}") for one in ("stock", "strength")]
         self.stocks = RecordTable(columns, words("water_page.stocks"))
+        for table in (self.waters, self.stocks):
+            name_takes_rest(table)
         self._no_stocks = styled("quiet", words("water_page.no_stocks"))
         self.buttons = {name: QPushButton(words(f"water_page.{name}")) for name in self.KEYS}
         for name, button in self.buttons.items():
@@ -58,7 +60,8 @@ class WaterSide(QWidget):
         waters, stocks = Panel(words("water_page.waters")), Panel(words("water_page.stocks"))
         waters.add(self.waters, 1)
         waters.add(self._keys_of(("add_water", "edit_water", "use_water")))
-        stocks.add(self._no_stocks)
+        self._no_stocks.setAlignment(Qt.AlignmentFlag.AlignTop)
+        stocks.add(self._no_stocks, 1)
         stocks.add(self.stocks, 1)
         stocks.add(self._keys_of(("add_stock", "edit_stock", "remove_stock")))
         column = QVBoxLayout(self)
@@ -110,13 +113,14 @@ class WaterSide(QWidget):
 
     def _row(self, water: Water, unit: HardnessUnit, in_use: UUID | None) -> list[str]:
         words, pair = self._words, pair_of(water)
+        decimals = 0 if unit is HardnessUnit.MG_L else 1
         name = words("water_page.in_use", name=water.name) if water.id == in_use else water.name
         if pair is None:
             return [name, UNKNOWN, UNKNOWN]
         return [
             name,
-            words.sentence(in_unit(pair.hardness, unit)),
-            words.sentence(in_unit(pair.alkalinity, unit, alkalinity=True)),
+            number(from_mg_l(pair.hardness, unit), decimals),
+            number(from_mg_l(pair.alkalinity, unit, alkalinity=True), decimals),
         ]
 
     def _moved(self, row: int) -> None:

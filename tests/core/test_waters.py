@@ -122,7 +122,7 @@ def test_an_unknown_water_or_an_absurd_amount_is_refused(words):
 def test_a_stock_of_a_thousand_is_told_in_grams(words):
     text = words.sentence(stock_recipe(Salt.MAGNESIUM_SULFATE_7H2O))
     assert "2.46\N{NO-BREAK SPACE}g" in text
-    assert "off by 2 %" in text
+    assert "off by 2\N{NO-BREAK SPACE}%" in text
     with pytest.raises(BadInput, match="cannot_weigh"):
         stock_recipe(Salt.SODIUM_BICARBONATE, litres=0.25)
 

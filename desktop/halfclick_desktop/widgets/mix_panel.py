@@ -55,7 +55,7 @@ class MixPanel(Panel):
         self._hardness.show_value(USUAL_TARGET.hardness)
         self._alkalinity.show_value(USUAL_TARGET.alkalinity)
         self._made.show_value(USUAL_MADE_G)
-        self._steps = styled("next")
+        self._steps = styled("heading")
         self._result = styled("title")
         self._lacks, self._wrong = styled("caution"), styled("caution")
         self._brings, self._notes = styled("body"), styled("quiet")
@@ -83,11 +83,11 @@ class MixPanel(Panel):
         self.add(grid)
         for line in self._lines():
             self.add(line)
-        row = QHBoxLayout()
-        row.setSpacing(INSIDE)
-        row.addWidget(self._name, 1)
-        row.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignBottom)
-        self.add(row)
+        foot = QHBoxLayout()
+        foot.setSpacing(INSIDE)
+        foot.addWidget(self._name, 1)
+        foot.addWidget(self.keep, 0, Qt.AlignmentFlag.AlignBottom)
+        self.add(foot)
         self.keep.clicked.connect(self._keep)
 
     def show_unit(self, unit: HardnessUnit) -> None:
@@ -141,6 +141,11 @@ class MixPanel(Panel):
         before = field.value()
         field.show_choices(choices)
         values = [value for _, value in choices]
+        # A bottle of what was meant dry stands in for it: it is measured better.
+        if isinstance(before, AtHand) and not before.name:
+            salt = before.source.salt
+            like = [one for one in values if isinstance(one, AtHand) and one.source.salt is salt]
+            before = like[0]
         field.show_value(before if before in values else usual)
 
     def _answer(self) -> None:

@@ -11,8 +11,8 @@ from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
 
 ROW = 22
 TITLE = 24
-LABEL_SHARE = 0.2
-SAID_SHARE = 0.36
+LABEL_SHARE = 0.23
+SAID_SHARE = 0.37
 BAND = 8.0
 POINT = 6.0
 
@@ -22,8 +22,7 @@ class Bar:
     """One figure: its range, its target and its value on an axis up to `most`."""
 
     label: str
-    low: float
-    high: float
+    band: tuple[float, float] | None
     target: float | None
     value: float | None
     most: float
@@ -89,9 +88,11 @@ class RangePicture(QWidget):
 
         painter.setPen(QPen(QColor(tokens.line), 1))
         painter.drawLine(QPointF(left, middle), QPointF(right, middle))
-        painter.setPen(QPen(QColor(tokens.quiet), 1))
-        painter.setBrush(QColor(tokens.line))
-        painter.drawRect(QRectF(at(bar.low), middle - BAND / 2, at(bar.high) - at(bar.low), BAND))
+        if bar.band is not None:
+            low, high = (at(end) for end in bar.band)
+            painter.setPen(QPen(QColor(tokens.quiet), 1))
+            painter.setBrush(QColor(tokens.line))
+            painter.drawRect(QRectF(low, middle - BAND / 2, high - low, BAND))
         if bar.target is not None:
             painter.setPen(QPen(QColor(tokens.quiet), 2))
             x = at(bar.target)

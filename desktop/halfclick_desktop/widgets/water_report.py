@@ -4,7 +4,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 
 from halfclick.model.kit import Water
 from halfclick.physics.minerals.hardness_units import HardnessUnit
-from halfclick.physics.minerals.ranges import Figure, Standing, Where, bounds
+from halfclick.physics.minerals.ranges import Figure, Standing, bounds
 from halfclick.service.waters import WaterReport, in_unit
 from halfclick.wording import Message, Wording, number
 from halfclick_desktop.widgets.label import styled
@@ -108,8 +108,7 @@ class WaterReportPanel(Panel):
         low, high = bounds(one.range)
         return Bar(
             label=self._words(f"water_report.{one.range.figure.value}"),
-            low=low,
-            high=high,
+            band=None if one.range.low is None else (low, high),
             target=one.range.target,
             value=one.value,
             most=max(high, one.value or 0.0) * MARGIN,
@@ -122,8 +121,8 @@ class WaterReportPanel(Panel):
             return words("water_report.unknown")
         value, by = self._amount(figure, one.value, unit), self._amount(figure, one.by, unit)
         where = one.where
-        if where is Where.INSIDE and one.range.low is None:
-            return words("water_report.near", value=value)
+        if one.range.low is None:
+            return words(f"water_report.target_{where.value}", value=value, by=by)
         return words(f"water_report.{where.value}", value=value, by=by)
 
     def _amount(self, figure: Figure, value: float, unit: HardnessUnit) -> str:

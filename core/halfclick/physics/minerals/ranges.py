@@ -45,7 +45,10 @@ class Published:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """Where a water lies in a range, and by how much it is outside of it (0 inside)."""
+    """Where a water lies in a range, and by how much it is outside of it (0 inside).
+
+    Of a lone target `by` is how far the value is from it, and near enough is inside.
+    """
 
     range: Range
     value: float | None
@@ -90,10 +93,13 @@ def standing(published: Range, value: float | None) -> Standing:
     if value is None:
         return Standing(range=published, value=None, where=Where.UNKNOWN, by=0.0)
     low, high = bounds(published)
+    alone = published.low is None and published.target is not None
+    from_low = (published.target or 0.0) if alone else low
+    from_high = (published.target or 0.0) if alone else high
     if value < low:
-        return Standing(range=published, value=value, where=Where.BELOW, by=low - value)
+        return Standing(range=published, value=value, where=Where.BELOW, by=from_low - value)
     if value > high:
-        return Standing(range=published, value=value, where=Where.ABOVE, by=value - high)
+        return Standing(range=published, value=value, where=Where.ABOVE, by=value - from_high)
     return Standing(range=published, value=value, where=Where.INSIDE, by=0.0)
 
 
