@@ -33,7 +33,7 @@ from halfclick.service.waters import choose_hardness_unit, hardness_unit, report
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
-from halfclick_desktop.water_side import WaterSide
+from halfclick_desktop.water_side import WIDTH_PX, WaterSide
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mix_panel import MixPanel
@@ -108,15 +108,22 @@ class WaterPage(QWidget):
         right.setContentsMargins(0, 0, GROUPS, 0)
         columns = QHBoxLayout()
         columns.setSpacing(GROUPS)
-        columns.addWidget(self._side)
+        columns.addWidget(_left(self._side))
         columns.addWidget(scrolled(right), 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
-        whole.addWidget(styled("heading", self._desk.words("water_page.title"), wrap=False))
+        whole.addLayout(self._head())
         whole.addWidget(self._notice)
         whole.addWidget(self._caution)
         whole.addLayout(columns, 1)
+
+    def _head(self) -> QHBoxLayout:
+        head = QHBoxLayout()
+        head.addWidget(styled("heading", self._desk.words("water_page.title"), wrap=False))
+        head.addStretch(1)
+        head.addWidget(self._side.unit)
+        return head
 
     def reload(self, touched: Touched) -> None:
         """Read the waters again where they may have changed."""
@@ -150,7 +157,7 @@ class WaterPage(QWidget):
             super().keyPressEvent(event)
 
     def _mixing(self) -> bool:
-        focused = self.focusWidget()
+        focused: QWidget | None = self.focusWidget()  # none where nothing has them
         return focused is not None and self._mix.isAncestorOf(focused)
 
     def _do(self, name: str) -> None:
@@ -300,3 +307,10 @@ class WaterPage(QWidget):
             done = self._take_back()
             self._take_back = None
             self.changed.emit(done.touched)
+
+
+def _left(side: WaterSide) -> QWidget:
+    """Return the side with a bar of its own, for windows too low for its lists."""
+    area = scrolled(side)
+    area.setFixedWidth(WIDTH_PX + area.verticalScrollBar().sizeHint().width())
+    return area

@@ -19,7 +19,8 @@ from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel
 from halfclick_desktop.widgets.record_table import RecordTable, name_takes_rest
 
-WIDTH_PX = 340
+WIDTH_PX = 372
+LEAST_LIST_PX = 104  # a header and two rows
 
 
 class WaterSide(QWidget):
@@ -38,7 +39,7 @@ class WaterSide(QWidget):
         self._stocks: tuple[Concentrate, ...] = ()
         units = [(words(f"hardness_unit.{unit.value}"), unit) for unit in HardnessUnit]
         self.unit = ChoiceField(words, "water_page.unit", units)
-        self.unit.narrow_to(16)
+        self.unit.setMinimumWidth(260)  # the page places it
         self.unit.edited.connect(self._unit_edited)
         columns = [words(f"water_page.column_{one}") for one in ("name", "hardness", "alkalinity")]
         self.waters = RecordTable(columns, words("water_page.waters"))
@@ -47,9 +48,11 @@ class WaterSide(QWidget):
         self.stocks = RecordTable(columns, words("water_page.stocks"))
         for table in (self.waters, self.stocks):
             name_takes_rest(table)
+            table.setMinimumHeight(LEAST_LIST_PX)
         self._no_stocks = styled("quiet", words("water_page.no_stocks"))
         self.buttons = {name: QPushButton(words(f"water_page.{name}")) for name in self.KEYS}
         for name, button in self.buttons.items():
+            button.setAccessibleName(words(f"water_page.{name}_name"))
             button.clicked.connect(partial(self.asked.emit, name))
         self._lay_out()
         self.setFixedWidth(WIDTH_PX)
@@ -69,7 +72,6 @@ class WaterSide(QWidget):
         column.setSpacing(GROUPS)
         column.addWidget(waters, 3)
         column.addWidget(stocks, 2)
-        column.addWidget(self.unit)
 
     def _keys_of(self, names: Sequence[str]) -> QGridLayout:
         grid = QGridLayout()

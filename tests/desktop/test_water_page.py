@@ -152,7 +152,7 @@ def test_a_misread_label_is_doubted(qtbot, page):
 
 def test_the_picture_is_told_in_words_too(qtbot, page):
     kept(qtbot, page)
-    assert "Sodium: 6.5\N{NO-BREAK SPACE}mg/L: 3.5\N{NO-BREAK SPACE}mg/L under the target" in (
+    assert "Sodium: 6.5\N{NO-BREAK SPACE}mg/L: 3.5\N{NO-BREAK SPACE}mg/L under target" in (
         page._report.picture.accessibleDescription()
     )
     assert page._report.picture.accessibleName()

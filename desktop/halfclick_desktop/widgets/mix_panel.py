@@ -67,16 +67,18 @@ class MixPanel(Panel):
         top, grid = Qt.AlignmentFlag.AlignTop, QGridLayout()
         grid.setHorizontalSpacing(GROUPS)
         grid.setVerticalSpacing(INSIDE)
-        rows = (
-            (self._hardness, self._alkalinity, self._made),
-            (self._thin, self._hard_from, self._alkaline_from),
+        places = (
+            (self._hardness, 0, 0, 1),
+            (self._alkalinity, 0, 1, 1),
+            (self._made, 0, 2, 1),
+            (self._thin, 1, 0, 1),
+            (self._hard_from, 1, 1, 2),  # the names of salts are long
+            (self._scale, 2, 0, 1),
+            (self._alkaline_from, 2, 1, 2),
         )
-        for row, fields in enumerate(rows):
-            for column, field in enumerate(fields):
-                grid.addWidget(field, row, column, top)
-                field.edited.connect(self._answer)
-        grid.addWidget(self._scale, 2, 0, top)
-        self._scale.edited.connect(self._answer)
+        for field, row, column, width in places:
+            grid.addWidget(field, row, column, 1, width, top)
+            field.edited.connect(self._answer)
         for column in range(3):
             grid.setColumnStretch(column, 1)
         self.add(styled("quiet", self._words("mix_panel.hint")))

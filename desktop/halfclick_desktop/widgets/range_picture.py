@@ -12,7 +12,7 @@ from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
 ROW = 22
 TITLE = 24
 LABEL_SHARE = 0.23
-SAID_SHARE = 0.37
+SAID_SHARE = 0.41
 BAND = 8.0
 POINT = 6.0
 
