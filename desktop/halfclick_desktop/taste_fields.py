@@ -26,6 +26,7 @@ from halfclick_desktop.text import minutes
 from halfclick_desktop.widgets.complaint_row import ComplaintRow
 from halfclick_desktop.widgets.field import ChoiceField, NumberField, TextField
 from halfclick_desktop.widgets.mark_row import MarkRow
+from halfclick_desktop.widgets.measurement_more import MeasurementMore
 from halfclick_desktop.widgets.word_matches import WordMatches
 
 MARK_KEYS: Mapping[str, object] = {
@@ -71,6 +72,7 @@ class TasteFields(QWidget):
         self.complaints = ComplaintRow(words)
         self.beverage = NumberField(words, "taste_page.beverage", unit="g")
         self.measured = NumberField(words, "taste_page.measured", unit="%", scale=100.0, decimals=2)
+        self.more = MeasurementMore(words)
         beds: list[tuple[str, object]] = [(words("taste_page.bed_unsaid"), None)]
         beds += [(words(f"bed.{one.value}"), one) for one in Bed]
         self.bed = ChoiceField(words, "taste_page.bed", beds)
@@ -107,6 +109,7 @@ class TasteFields(QWidget):
         for field in (self.beverage, self.measured, self.bed):
             more.addWidget(field, 1)
         column.addLayout(more)
+        column.addWidget(self.more)
 
     def _connect(self) -> None:
         rows: list[QWidget] = [self.drained, *self._rows(), self.words_line]
@@ -122,6 +125,8 @@ class TasteFields(QWidget):
         self.complaints.edited.connect(self.edited)
         for field in (self.drained, self.words_line, self.beverage, self.measured, self.bed):
             field.edited.connect(self.edited)
+        self.measured.edited.connect(self._show_more)
+        self.more.edited.connect(self.edited)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         line = self.window().focusWidget() is self.words_line.control
@@ -149,6 +154,7 @@ class TasteFields(QWidget):
             strength=self.measured.value(),
             bed=convert(self.bed.value(), Bed | None),
             complaints=self.complaints.value(),
+            **self.more.values(),
         )
 
     def show_kept(self, kept: Tasting | None, drained_s: float | None) -> None:
@@ -163,6 +169,8 @@ class TasteFields(QWidget):
         self.complaints.show_value(kept.complaints if kept else ())
         self.beverage.show_value(kept.beverage_g if kept else None)
         self.measured.show_value(kept.strength if kept else None)
+        self.more.show_kept(kept)
+        self._show_more()
         self.bed.show_value(kept.bed if kept else None)
         self.drained.show_text(minutes(drained_s, ""))
 
@@ -175,6 +183,9 @@ class TasteFields(QWidget):
         self.complaints.suggest(read.complaints)
         own = {mark: row.value() for mark, row in self.marks.items() if row.by_hand()}
         self.matches.show_rows(read.rows, own)
+
+    def _show_more(self) -> None:
+        self.more.show_told(bool(self.measured.text()))
 
     def _into_matches(self, *, last: bool) -> None:
         if not self.matches.take_keys(last=last):

@@ -79,6 +79,17 @@ def test_a_cup_is_one_row_with_units_in_the_names(two_cups, taken):
     assert float(second["extraction_percent"]) == pytest.approx(18.9)
 
 
+def test_the_extraction_is_of_the_dry_dose_where_its_water_is_known(
+    store, clock, coffee, cup, taken
+):
+    brew = cup(coffee("Tarn Hollow"), "18")
+    entry = TastingEntry(strength=0.0135, beverage_g=210.0, dose_moisture=0.05)
+    record_tasting(store, brew.id, entry, clock=clock)
+    (row,) = rows_of(taken() / "cups.csv")
+    # By hand: 1.35 % x 210 g / (15 g x 0.95) = 19.894... %.
+    assert float(row["extraction_percent"]) == pytest.approx(19.8947368)
+
+
 def test_a_text_is_no_formula(two_cups, taken):
     folder = taken()
     assert rows_of(folder / "coffees.csv")[0]["roaster"] == "'=the roaster"

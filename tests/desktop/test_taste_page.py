@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
+from walk import unnamed
 
 from halfclick.errors import StoreUnwritable
 from halfclick.model.advice import Answer, Proposal
@@ -172,6 +173,53 @@ def test_what_is_seldom_known_can_be_told_too(ilse):
     assert kept.beverage_g == 205.0
     assert kept.strength == pytest.approx(0.0135)
     assert kept.bed is Bed.DRY_PATCH
+
+
+def test_a_usual_cup_is_asked_nothing_about_its_measurement(ilse):
+    fields = ilse.page._fields
+    assert not fields.more.isVisible()
+    fields.measured.setFocus()
+    ilse.type("1.35")
+    assert fields.more.button.isVisible()
+    assert not fields.more.uncertainty.isVisible()
+    assert unnamed(ilse.page) == []
+
+
+def test_more_about_a_measurement_is_opened_by_a_key_typed_and_kept(ilse):
+    fields = ilse.page._fields
+    fields.measured.setFocus()
+    ilse.type("1.35")
+    fields.more.button.setFocus()
+    ilse.press(Key.Key_Space)
+    for field, text in ((fields.more.uncertainty, "0.03"), (fields.more.sample, "24")):
+        field.setFocus()
+        ilse.type(text)
+    fields.more.moisture.setFocus()
+    ilse.type("3")
+    assert unnamed(ilse.page) == []
+    ilse.press(Key.Key_Return)
+    (kept,) = ilse.all(Tasting)
+    told = (kept.strength_sd, kept.sample_c, kept.dose_moisture)
+    assert told == pytest.approx((0.0003, 24.0, 0.03))
+    ilse.page.show_brew(ilse.brew.id)
+    assert fields.more.uncertainty.text() == "0.03"
+    assert fields.more.uncertainty.isVisible()
+
+
+def test_without_a_strength_nothing_is_kept_of_its_measurement(ilse):
+    fields = ilse.page._fields
+    fields.measured.setFocus()
+    ilse.type("1.35")
+    fields.more.button.click()
+    fields.more.sample.setFocus()
+    ilse.type("hot")
+    assert fields.more.sample.error()
+    fields.measured.setFocus()
+    fields.measured.line.selectAll()
+    ilse.press(Key.Key_Delete)
+    ilse.page.save()
+    (kept,) = ilse.all(Tasting)
+    assert (kept.strength, kept.sample_c) == (None, None)
 
 
 def test_return_keeps_the_taste_and_return_again_accepts_the_advice(ilse):

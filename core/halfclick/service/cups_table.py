@@ -168,6 +168,9 @@ def _measured(cup: Cup) -> dict[str, object]:
     weighed_g = tasting.beverage_g if tasting and tasting.beverage_g else poured.beverage_g.value
     strength = tasting.strength if tasting else None
     extraction = _extraction(cup.brew, poured, strength, weighed_g)
+    if extraction is not None and tasting is not None:
+        # Of the dry dose where its water is known, else of the dose as it was weighed.
+        extraction /= 1.0 - (tasting.dose_moisture or 0.0)
     return {
         "beverage_g": weighed_g,
         "strength_percent": None if strength is None else strength * 100.0,

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QPushButton
 
 from halfclick.wording import Wording
@@ -12,6 +12,8 @@ from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel
 
 ROWS_SEEN = 5
+LINE_PX = 2
+SLACK_PX = 6
 
 
 class FactPanel(Panel):
@@ -68,20 +70,29 @@ class _Listed(QListWidget):
         self.setAccessibleName(name)
         self.setToolTip(name)
         self.setWordWrap(True)
+        self.setSpacing(LINE_PX)
+        self.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.hide()
 
     def fit(self) -> None:
         """Be as high as the lines, up to a few."""
-        rows = range(min(self.count(), ROWS_SEEN))
-        high_px = sum(self.sizeHintForRow(row) for row in rows)
-        self.setFixedHeight(high_px + 2 * self.frameWidth() + 4)
+        policy = Qt.ScrollBarPolicy
+        few = self.count() <= ROWS_SEEN
+        self.setVerticalScrollBarPolicy(
+            policy.ScrollBarAlwaysOff if few else policy.ScrollBarAsNeeded
+        )
+        self.doItemsLayout()  # a line that breaks is higher
+        last = self.item(min(self.count(), ROWS_SEEN) - 1)
+        if last is not None:
+            foot_px = self.visualItemRect(last).bottom() - self.visualItemRect(self.item(0)).top()
+            self.setFixedHeight(foot_px + 2 * (self.frameWidth() + self.spacing()) + SLACK_PX)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(0, super().minimumSizeHint().height())
 
-    def resizeEvent(self, event: object) -> None:
-        super().resizeEvent(event)  # type: ignore[arg-type]
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
         self.fit()  # narrower lines break and need more height
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
