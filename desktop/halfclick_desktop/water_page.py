@@ -60,6 +60,7 @@ class WaterPage(QWidget):
         super().__init__()
         self._desk = desk
         self._editing: tuple[str, UUID | None] | None = None
+        self._before: Water | None = None  # as the water that is edited was
         self._looked_at: UUID | None = None
         self._take_back: Callable[[], Done[Any]] | None = None
         words = desk.words
@@ -178,6 +179,7 @@ class WaterPage(QWidget):
             self._remove_stock(stock.id, stock.name)
 
     def _open_water(self, water: Water | None) -> None:
+        self._before = water
         self._open("water", water.id if water else None, "water_page.water_title")
         self._form.show_water(water)
         self._show_typed()
@@ -219,7 +221,9 @@ class WaterPage(QWidget):
             water = self._form.water(uuid4(), self._desk.words("water_page.new_water"))
         except BadInput:
             return  # said beside its field when it is kept
-        self._report.show_report(water, report_of(water), self._unit)
+        report = report_of(water)
+        self._report.setVisible(report.hardness is not None or report.alkalinity is not None)
+        self._report.show_report(water, report, self._unit)
 
     def _save_edited(self) -> None:
         if self._editing is None:
@@ -237,13 +241,11 @@ class WaterPage(QWidget):
     def _save_water(self, record_id: UUID | None) -> None:
         store, clock = self._desk.store, self._desk.clock
         water = told(self._form.water(record_id or uuid4()))
-        before = self._side.water()
-        if record_id is None:
+        if self._before is None:
             touched = add_thing(store, water, clock=clock).touched
         else:
             touched = change_thing(store, water, clock=clock).touched
-            if before is not None:
-                self._take_back = partial(change_thing, store, before, clock=clock)
+            self._take_back = partial(change_thing, store, self._before, clock=clock)
         self._looked_at = water.id
         self._finish(water.name, touched, undo=record_id is not None)
 

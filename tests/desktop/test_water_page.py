@@ -150,6 +150,27 @@ def test_a_misread_label_is_doubted(qtbot, page):
     assert list_kit(page._desk.store, Water)[-1].minerals.calcium_mg_l == 80.0
 
 
+def test_an_empty_target_is_the_usual_one_and_never_none(qtbot, page):
+    kept(qtbot, page)
+    page._mix._alkalinity.line.setFocus()
+    for _ in "40":
+        qtbot.keyClick(page._mix._alkalinity.line, Qt.Key.Key_Backspace)
+    assert page._mix._alkalinity.text() == ""
+    assert page._mix._alkalinity.line.placeholderText() == "40"
+    assert "alkalinity 40 mg/L" in page._mix.texts()
+
+
+def test_undo_gives_back_the_water_that_was_edited_not_the_one_looked_at_since(qtbot, page):
+    kept(qtbot, page)
+    qtbot.keyClick(page, Qt.Key.Key_E)
+    page._form._ions["calcium"].show_text("70")
+    page._side.waters.choose(0)
+    page._save.click()
+    page._notice._undo.click()
+    bottle = list_kit(page._desk.store, Water)[-1]
+    assert (bottle.name, bottle.minerals.calcium_mg_l) == ("Bottled spring", 80.0)
+
+
 def test_the_picture_is_told_in_words_too(qtbot, page):
     kept(qtbot, page)
     assert "Sodium: 6.5\N{NO-BREAK SPACE}mg/L: 3.5\N{NO-BREAK SPACE}mg/L under target" in (

@@ -52,9 +52,13 @@ class MixPanel(Panel):
         self._scale = ChoiceField(words, "water_page.scale", steps)
         for choice in (self._thin, self._hard_from, self._alkaline_from, self._scale):
             choice.narrow_to(14)
-        self._hardness.show_value(USUAL_TARGET.hardness)
-        self._alkalinity.show_value(USUAL_TARGET.alkalinity)
-        self._made.show_value(USUAL_MADE_G)
+        for field, usual in (
+            (self._hardness, USUAL_TARGET.hardness),
+            (self._alkalinity, USUAL_TARGET.alkalinity),
+            (self._made, USUAL_MADE_G),
+        ):
+            field.show_value(usual)
+            field.show_example(usual)
         self._steps = styled("heading")
         self._result = styled("title")
         self._lacks, self._wrong = styled("caution"), styled("caution")
@@ -168,10 +172,10 @@ class MixPanel(Panel):
         return MixWanted(
             water=water,
             target=Pair(
-                hardness=self._hardness.value() or 0.0,
-                alkalinity=self._alkalinity.value() or 0.0,
+                hardness=_typed(self._hardness, USUAL_TARGET.hardness),
+                alkalinity=_typed(self._alkalinity, USUAL_TARGET.alkalinity),
             ),
-            made_g=self._made.value() or 0.0,
+            made_g=_typed(self._made, USUAL_MADE_G),
             demineralised=thin == DEMINERALISED,
             diluting=thin if isinstance(thin, Water) else None,
             hardness_from=hard if isinstance(hard, AtHand) else None,
@@ -216,6 +220,12 @@ class MixPanel(Panel):
         """Show what keeps the water from being kept, beside its name."""
         self._name.show_error(self._words.sentence(error))
         self._name.control.setFocus()
+
+
+def _typed(field: NumberField, usual: float) -> float:
+    """Return what is typed; where nothing is, the example that stands there in quiet."""
+    value = field.value()
+    return usual if value is None else value
 
 
 def _bottle(stock: Concentrate) -> AtHand:
