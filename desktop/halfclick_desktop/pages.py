@@ -21,6 +21,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "cup": ("cup_page", "CupPage"),
     "compare": ("compare_page", "ComparePage"),
     "search": ("search_page", "SearchPage"),
+    "water": ("water_page", "WaterPage"),
     "kit": ("kit_page", "KitPage"),
     "settings": ("settings_page", "SettingsPage"),
     "rules": ("rules_page", "RulesPage"),

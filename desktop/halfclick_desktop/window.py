@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from halfclick.service.done import Touched
 
-RAIL_PAGES = ("coffees", "brew", "history", "kit", "settings")
+RAIL_PAGES = ("coffees", "brew", "history", "water", "kit", "settings")
 # Where a page belongs on the rail, if its own name does not stand there.
 RAIL_OF = {
     "coffee_form": "coffees",
