@@ -10,7 +10,7 @@ from halfclick.model.kit import DripperMaterial
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.kitchens import KitchenEntry, set_up_kitchen
 from halfclick_desktop.log_page import LogPage
-from halfclick_desktop.widgets.kit_forms import DripperForm
+from halfclick_desktop.widgets.dripper_form import DripperForm
 
 
 @pytest.fixture
@@ -46,6 +46,26 @@ def test_a_slip_that_is_chosen_is_kept_and_mends_what_was_read(page, store):
     assert (brew.poured.water_g.value, brew.poured.water_g.how) == (plan.water_g, How.CORRECTED)
     assert [one.kind for one in brew.slips] == [SlipKind.UNTARED_DOSE]
     assert brew.weight < 1.0
+
+
+def test_a_dose_that_was_not_tared_weighs_what_was_typed(page, store):
+    plan = page._planned.recipe
+    choose(page, SlipKind.UNTARED_DOSE)
+    page._dose.line.setText("20")
+    page._water.line.setText(f"{plan.water_g + 20:g}")
+    page.save()
+    brew = kept(store)[0]
+    assert brew.poured.water_g.value == plan.water_g
+    assert [one.amount for one in brew.slips] == [20.0]
+
+
+def test_water_added_to_the_cup_is_taken_off_it(page, store):
+    choose(page, SlipKind.BYPASS, "30")
+    assert "with the added water" in page._slips.kind._hint.text()
+    page._beverage.line.setText("238.5")
+    page.save()
+    poured = kept(store)[0].poured
+    assert (poured.beverage_g.value, poured.bypass_g.value) == (208.5, 30.0)
 
 
 def test_a_size_is_asked_for_only_where_a_slip_has_one(page):

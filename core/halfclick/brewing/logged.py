@@ -30,19 +30,19 @@ SIZED = {
 # Too much and too little water are told by the water itself.
 LOGGED = tuple(kind for kind in SlipKind if kind not in {SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT})
 _MAY_BE_UNKNOWN = frozenset({SlipKind.RINSE_LEFT})
+# Water that is in the cup and went not through the bed.
+_IN_CUP = (SlipKind.BYPASS, SlipKind.RINSE_LEFT)
 _HIGHEST = {"g": 20_000.0, "s": 3_600.0}
 
 Amounts = Mapping[SlipKind, float | None]
 
 
-def logged_slip(kind: SlipKind, amount: float | None, plan: Recipe) -> Slip:
-    """Return a slip as a person tells it.
+def logged_slip(kind: SlipKind, amount: float | None) -> Slip:
+    """Return a slip as a person tells it; a dose that was not tared is known with the brew.
 
     Raises:
         BadInput: its size cannot be, or is missing.
     """
-    if kind is SlipKind.UNTARED_DOSE:
-        return Slip(kind=kind, amount=plan.dose_g)
     if kind not in SIZED:
         return Slip(kind=kind)
     if amount is None and kind not in _MAY_BE_UNKNOWN:
@@ -63,7 +63,7 @@ def mended(poured: Poured, slips: tuple[Slip, ...], plan: Recipe) -> Poured:
     Raises:
         BadInput: a scale that was too high by so much cannot have read so little.
     """
-    amounts = {slip.kind: slip.amount for slip in slips}
+    amounts = {slip.kind: slip.amount for slip in _with_dose(slips, poured, plan)}
     drink = _beverage(poured.beverage_g, amounts)
     over_s = amounts.get(SlipKind.LONG_BLOOM)
     return replace(
@@ -78,7 +78,8 @@ def mended(poured: Poured, slips: tuple[Slip, ...], plan: Recipe) -> Poured:
 
 
 def slips_logged(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> tuple[Slip, ...]:
-    """Return the slips with the one that the water tells: too much or too little."""
+    """Return the slips with their sizes, and the one that the water tells: too much or too little."""
+    slips = _with_dose(slips, poured, plan)
     told = {slip.kind for slip in slips} & {SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT}
     water = poured.water_g
     if told or water.value is None or water.how in {How.PLANNED, How.ESTIMATED}:
@@ -94,6 +95,15 @@ def weight_logged(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> floa
     """Return how far a logged cup counts in advice, 0 to 1."""
     weighed = poured.water_g.how not in {How.PLANNED, How.UNKNOWN}
     return weight_of(slips, plan.water_g) * (1.0 if weighed else UNWEIGHED)
+
+
+def _with_dose(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> tuple[Slip, ...]:
+    """Return the slips, a dose that was not tared as heavy as the dose of this brew."""
+    dose_g = poured.dose_g.value or plan.dose_g
+    return tuple(
+        replace(slip, amount=dose_g) if slip.kind is SlipKind.UNTARED_DOSE else slip
+        for slip in slips
+    )
 
 
 def _too_high_g(amounts: Amounts) -> float:
@@ -130,22 +140,24 @@ def _bloom(bloom: Reading, amounts: Amounts, plan: Recipe) -> Reading:
     low_g = amounts.get(SlipKind.TARED_AFTER_BLOOM)
     if low_g is not None:
         return Reading(value=low_g, sd=READ_SD_G, how=How.CORRECTED)
-    if SlipKind.UNTARED_DOSE in amounts:
-        half_g = min(plan.dose_g, plan.bloom_g) / 2
+    if (dose_g := amounts.get(SlipKind.UNTARED_DOSE)) is not None:
+        half_g = min(dose_g, plan.bloom_g) / 2
         return Reading(value=plan.bloom_g - half_g, sd=half_g, how=How.ESTIMATED)
     return bloom
 
 
 def _beverage(beverage: Reading, amounts: Amounts) -> Reading:
-    if SlipKind.RINSE_LEFT not in amounts or beverage.value is None:
+    """Return what came through the bed: the cup was weighed with all that else was in it."""
+    kinds = [one for one in _IN_CUP if one in amounts]
+    if not kinds or beverage.value is None:
         return beverage
-    rinse_g = amounts[SlipKind.RINSE_LEFT]
-    if rinse_g is None:
+    bypass = _bypass(amounts)
+    if bypass.value is None or bypass.sd is None:
         return UNKNOWN
-    if beverage.value <= rinse_g:
-        raise BadInput("slip.read_too_little", given_g=beverage.value, high_g=rinse_g)
-    sd_g = math.hypot(READ_SD_G, PLANNED_SD_G)
-    return Reading(value=beverage.value - rinse_g, sd=sd_g, how=How.CORRECTED)
+    if beverage.value <= bypass.value:
+        raise BadInput("slip.read_too_little", given_g=beverage.value, high_g=bypass.value)
+    sd_g = math.hypot(READ_SD_G, bypass.sd)
+    return Reading(value=beverage.value - bypass.value, sd=sd_g, how=How.CORRECTED)
 
 
 def _drained(drained: Reading, amounts: Amounts) -> Reading:
@@ -159,7 +171,7 @@ def _drained(drained: Reading, amounts: Amounts) -> Reading:
 
 def _bypass(amounts: Amounts) -> Reading:
     """Return the water that is in the cup and went not through the bed."""
-    kinds = [one for one in (SlipKind.BYPASS, SlipKind.RINSE_LEFT) if one in amounts]
+    kinds = [one for one in _IN_CUP if one in amounts]
     values = [amounts[one] for one in kinds]
     if not values or None in values:
         return UNKNOWN
