@@ -179,10 +179,14 @@ def run_program(arguments: list[str]) -> int:
 
 
 def run_tests(arguments: list[str]) -> int:
-    """Run the tests without a screen, one process a core."""
+    """Run the tests without a screen, one process a core; who is done early takes from the others.
+
+    Tests of a file stay together so, and what is made once for a file is made once.
+    """
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     os.chdir(ROOT)
-    return handed_over([str(python_of_environment()), "-m", "pytest", "-n", "auto", *arguments])
+    command = [str(python_of_environment()), "-m", "pytest", "-n", "auto", "--dist", "worksteal"]
+    return handed_over([*command, *arguments])
 
 
 def run_checks(_arguments: list[str]) -> int:

@@ -2,6 +2,8 @@
 
 import gc
 import os
+import shutil
+import sys
 from collections.abc import Callable, Generator, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
@@ -12,6 +14,8 @@ from pathlib import Path
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import pytest
+import sqlalchemy as sa
+from compiled_once import sharing
 
 from halfclick.store.journal import Store
 from halfclick.store.opening import open_store
@@ -38,13 +42,42 @@ class HandClock:
         self.now = now
 
 
+@pytest.fixture(scope="session")
+def hand_clock() -> type[HandClock]:
+    """Return what makes a clock, for what is made once for many tests."""
+    return HandClock
+
+
 @pytest.fixture
 def clock() -> HandClock:
     return HandClock()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _statements_compiled_once() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sa, "create_engine", sharing())
+        yield
+
+
+@pytest.fixture(scope="session")
+def new_journal(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Make a journal that nobody has opened yet, through its revisions, once a process.
+
+    A test that only begins with an empty journal copies this one: the revisions take longer than
+    most tests do. How a journal is made is tried in `store`.
+    """
+    # Not at the top: Alembic takes long to load, and who runs one test may do without.
+    from halfclick.store.upgrade import create
+
+    path = tmp_path_factory.mktemp("new") / "journal.db"
+    create(path)
+    return path
+
+
 @pytest.fixture
-def store(tmp_path: Path, clock: HandClock) -> Iterator[Store]:
+def store(tmp_path: Path, clock: HandClock, new_journal: Path) -> Iterator[Store]:
+    shutil.copy(new_journal, tmp_path / "journal.db")
     opened = open_store(
         tmp_path / "journal.db", clock=clock, person_name="Ada", device_name="kitchen laptop"
     )
@@ -94,6 +127,25 @@ def pytest_configure(config: pytest.Config) -> None:
         config.addinivalue_line("qt_log_ignore", rf"This plugin does not support {said}\(\)")
 
 
+class _SetAside:
+    """What the cyclic collector passes by: all that stays as long as the process.
+
+    It is run around each Qt test, and looking through every module and every test each time took
+    longer than the tests. What a test makes is collected as ever.
+    """
+
+    modules = 0  # how many there were when things were last set aside
+
+    def all_that_stays(self) -> None:
+        """Set aside what is alive now, if modules were loaded since the last time."""
+        if len(sys.modules) != self.modules:
+            self.modules = len(sys.modules)
+            gc.freeze()
+
+
+_aside = _SetAside()
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object]:
     """Hold the cyclic collector still during a Qt test, and let it run between tests.
@@ -103,6 +155,7 @@ def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object
     if "qtbot" not in getattr(item, "fixturenames", ()):
         return (yield)
     gc.collect()
+    _aside.all_that_stays()
     gc.disable()
     try:
         return (yield)

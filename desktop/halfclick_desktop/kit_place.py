@@ -56,8 +56,6 @@ class PlacePanel(Panel):
 
     def show_kitchen(self, kitchen: Kitchen) -> None:
         """Show a kitchen; no edit."""
-        for field in (self.altitude, self.barometer, self.room):
-            field.show_units()
         self.altitude.show_value(kitchen.altitude_m)
         self.barometer.show_value(kitchen.barometer_pa)
         self.room.show_value(kitchen.room_c)

@@ -2,6 +2,7 @@
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ KEYS_OF_PREFERENCES = (r"caution\.seen\.",)
 DATA = list(Path(halfclick_resources.__path__[0]).rglob("*.toml"))
 
 
+@cache
 def sentences() -> dict[str, str]:
     """Return every sentence of the English catalogue by its code; plurals by their code too."""
     found: dict[str, str] = {}
@@ -26,6 +28,7 @@ def sentences() -> dict[str, str]:
     return {code: said for code, said in found.items() if code}
 
 
+@cache
 def named_in_sources() -> tuple[set[str], list[re.Pattern[str]]]:
     """Return the texts that stand in the sources, and the patterns of those that are put together.
 

@@ -1,6 +1,7 @@
 """What the database tells of many cups is what their records tell one by one."""
 
 import random
+import shutil
 from dataclasses import replace
 from datetime import timedelta
 from uuid import uuid4
@@ -12,16 +13,38 @@ from halfclick.model.coffee import Coffee
 from halfclick.model.tasting import Marks, Tasting, Verdict
 from halfclick.service.coffees import CoffeeEntry, add_coffee, left_in, shelf
 from halfclick.service.cups import cups_of_coffee, status_of
-from halfclick.service.kitchens import kit_in_use
+from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, record_brew
 from halfclick.store.many import good_lately, newest_good, recent_marks
+from halfclick.store.opening import open_store
 
 
-@pytest.fixture(params=range(6))
-def lived_in(request, store, clock, kit):
+@pytest.fixture(scope="module", params=range(6))
+def made_once(request, tmp_path_factory, new_journal, hand_clock):
+    """Return a journal's file and the time it ends at; each test works on a copy of its own."""
+    path = tmp_path_factory.mktemp("lived in") / "journal.db"
+    shutil.copy(new_journal, path)
+    clock = hand_clock()
+    store = open_store(path, clock=clock, person_name="Ada", device_name="kitchen laptop")
+    set_up_kitchen(store, KitchenEntry(step_um=25.0, purge_g=2.0), clock=clock)
+    _live(store, clock, random.Random(request.param))
+    store.close()
+    return path, clock.now
+
+
+@pytest.fixture
+def lived_in(made_once, tmp_path, clock):
     """A journal of a few coffees, brewed, tasted, corrected, deleted and put away by chance."""
-    chance = random.Random(request.param)
+    path, now = made_once
+    shutil.copy(path, tmp_path / "journal.db")
+    clock.set(now)
+    opened = open_store(tmp_path / "journal.db", clock=clock, device_name="kitchen laptop")
+    yield opened
+    opened.close()
+
+
+def _live(store, clock, chance):
     for number in range(4):
         entry = CoffeeEntry(name=f"Coffee {number}", weight_g=250.0)
         bag = add_coffee(store, entry, clock=clock).value
@@ -43,7 +66,6 @@ def lived_in(request, store, clock, kit):
             if chance.random() < 0.15:
                 with store.writing(clock.advance(5)) as w:
                     w.bury(Brew, brew.id)
-    return store
 
 
 def _taste(store, clock, chance, brew):

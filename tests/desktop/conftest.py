@@ -1,5 +1,6 @@
 """What desktop tests may ask for: the colours set, and a desk with a fresh journal."""
 
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -51,8 +52,9 @@ Start = Callable[..., Program]
 
 
 @pytest.fixture
-def journal(tmp_path: Path) -> Path:
-    return tmp_path / "journal.db"
+def journal(tmp_path: Path, new_journal: Path) -> Path:
+    """Lay a journal that nobody has opened yet; how the program makes one is tried in test_app."""
+    return Path(shutil.copy(new_journal, tmp_path / "journal.db"))
 
 
 @pytest.fixture

@@ -26,6 +26,12 @@ from halfclick_desktop.widgets.slip_row import KEYS as SLIP_KEYS
 
 
 @pytest.fixture
+def journal(tmp_path: Path) -> Path:
+    """Say where a journal will be; the program makes it here."""
+    return tmp_path / "journal.db"
+
+
+@pytest.fixture
 def a_bag(journal: Path, clock):
     """A journal with a kit and one coffee; returns the bag's identity."""
     store = open_store(journal, clock=clock)

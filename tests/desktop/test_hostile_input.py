@@ -89,6 +89,20 @@ def kit_form(kind: str) -> Callable[[Desk], QWidget]:
     return made
 
 
+def measuring(form: str) -> Callable[[Desk], QWidget]:
+    """Return what opens the form of something measured of the kit."""
+
+    def made(desk: Desk) -> QWidget:
+        from halfclick.service.done import Touched
+
+        page = KitPage(desk)
+        page.reload(Touched.KIT)
+        (page._open_wait if form == "wait" else page._open_sieving)()
+        return page
+
+    return made
+
+
 def first_run(desk: Desk) -> QWidget:
     return FirstRunPage(desk)
 
@@ -108,6 +122,8 @@ FORMS: dict[str, Callable[[Desk], QWidget]] = {
     "dripper": kit_form("dripper"),
     "water": kit_form("water"),
     "server": kit_form("server"),
+    "timed wait": measuring("wait"),
+    "sieving": measuring("sieving"),
     "settings": settings,
     "first run": first_run,
 }

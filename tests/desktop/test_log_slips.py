@@ -1,5 +1,6 @@
 """Slips of a brew logged after the fact, and a dripper's body, as a person types them."""
 
+from dataclasses import replace
 from uuid import uuid4
 
 import pytest
@@ -66,6 +67,18 @@ def test_water_added_to_the_cup_is_taken_off_it(page, store):
     page.save()
     poured = kept(store)[0].poured
     assert (poured.beverage_g.value, poured.bypass_g.value) == (208.5, 30.0)
+
+
+def test_water_that_the_plan_adds_afterwards_is_offered_and_is_no_slip(page, store):
+    assert page._bypass.isHidden()
+    page.show_planned(replace(page._planned, bypass_g=187.0))
+    assert page._bypass.text() == "187"
+    page._beverage.line.setText("395.5")
+    page.save()
+    brew = kept(store)[0]
+    assert brew.poured.beverage_g.value == 208.5
+    assert (brew.poured.bypass_g.value, brew.poured.bypass_g.how) == (187.0, How.MEASURED)
+    assert brew.slips == ()
 
 
 def test_a_size_is_asked_for_only_where_a_slip_has_one(page):

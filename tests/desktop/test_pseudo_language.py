@@ -22,7 +22,7 @@ from halfclick_desktop.keys_dialog import KEYS, KeysDialog
 
 # Signs of units and of keys, options and the like are the same in every language.
 NO_WORDS = re.compile(
-    r"\b(g/s|oz/s|mg/L|µm|mm|oz|g|m|s|C|F|doi|CaCO)\b|(Ctrl|Alt|Shift)\+\w+|F1\b|--journal"
+    r"\b(g/s|oz/s|mg/L|hPa|µm|mm|oz|g|m|s|C|F|doi|CaCO)\b|(Ctrl|Alt|Shift)\+\w+|F1\b|--journal"
     r"|HALFCLICK_JOURNAL|(?<=  )[A-Z0-9+](?=$)"
 )
 

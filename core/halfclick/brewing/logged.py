@@ -64,7 +64,8 @@ def mended(poured: Poured, slips: tuple[Slip, ...], plan: Recipe) -> Poured:
         BadInput: a scale that was too high by so much cannot have read so little.
     """
     amounts = {slip.kind: slip.amount for slip in _with_dose(slips, poured, plan)}
-    drink = _beverage(poured.beverage_g, amounts)
+    added = _added(poured.bypass_g, amounts)
+    drink = _beverage(poured.beverage_g, added, amounts)
     over_s = amounts.get(SlipKind.LONG_BLOOM)
     return replace(
         poured,
@@ -72,13 +73,13 @@ def mended(poured: Poured, slips: tuple[Slip, ...], plan: Recipe) -> Poured:
         water_g=_water(poured, drink, amounts, plan),
         bloom_g=_bloom(poured.bloom_g, amounts, plan),
         drained_s=_drained(poured.drained_s, amounts),
-        bypass_g=_bypass(amounts),
+        bypass_g=added,
         latest_pour_s=over_s if over_s is not None else poured.latest_pour_s,
     )
 
 
 def slips_logged(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> tuple[Slip, ...]:
-    """Return the slips with their sizes, and the one that the water tells: too much or too little."""
+    """Return the slips sized, with the one that the water tells: too much or too little."""
     slips = _with_dose(slips, poured, plan)
     told = {slip.kind for slip in slips} & {SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT}
     water = poured.water_g
@@ -146,18 +147,16 @@ def _bloom(bloom: Reading, amounts: Amounts, plan: Recipe) -> Reading:
     return bloom
 
 
-def _beverage(beverage: Reading, amounts: Amounts) -> Reading:
+def _beverage(beverage: Reading, added: Reading, amounts: Amounts) -> Reading:
     """Return what came through the bed: the cup was weighed with all that else was in it."""
-    kinds = [one for one in _IN_CUP if one in amounts]
-    if not kinds or beverage.value is None:
+    if beverage.value is None:
         return beverage
-    bypass = _bypass(amounts)
-    if bypass.value is None or bypass.sd is None:
-        return UNKNOWN
-    if beverage.value <= bypass.value:
-        raise BadInput("slip.read_too_little", given_g=beverage.value, high_g=bypass.value)
-    sd_g = math.hypot(READ_SD_G, bypass.sd)
-    return Reading(value=beverage.value - bypass.value, sd=sd_g, how=How.CORRECTED)
+    if not added.value or added.sd is None:
+        return UNKNOWN if set(_IN_CUP) & set(amounts) else beverage
+    if beverage.value <= added.value:
+        raise BadInput("slip.read_too_little", given_g=beverage.value, high_g=added.value)
+    sd_g = math.hypot(READ_SD_G, added.sd)
+    return Reading(value=beverage.value - added.value, sd=sd_g, how=How.CORRECTED)
 
 
 def _drained(drained: Reading, amounts: Amounts) -> Reading:
@@ -167,6 +166,16 @@ def _drained(drained: Reading, amounts: Amounts) -> Reading:
     if late_s is None or drained.value is None:
         return drained
     return Reading(value=drained.value + late_s, sd=LATE_CLOCK_SD_S, how=How.CORRECTED)
+
+
+def _added(planned: Reading, amounts: Amounts) -> Reading:
+    """Return the water added as planned, and what a slip says of it before that."""
+    if not set(_IN_CUP) & set(amounts):
+        return planned
+    slipped = _bypass(amounts)
+    if slipped.value is None or planned.value is None:
+        return slipped
+    return replace(slipped, value=slipped.value + planned.value)
 
 
 def _bypass(amounts: Amounts) -> Reading:

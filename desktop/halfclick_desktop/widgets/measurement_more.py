@@ -66,7 +66,6 @@ class MeasurementMore(QWidget):
         """Show what was kept, open where anything was; no edit."""
         values = (kept.strength_sd, kept.sample_c, kept.dose_moisture) if kept else (None,) * 3
         for field, value in zip(self._fields, values, strict=True):
-            field.show_units()
             field.show_value(value)
         self._show_open(any(value is not None for value in values))
 

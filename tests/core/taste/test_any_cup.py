@@ -20,97 +20,106 @@ from halfclick.taste.suspects import Others, WaterTrait
 from halfclick.wording import open_wording
 
 WORDS = open_wording()
+
+# Strategies are made once: making them anew for each cup takes longer than drawing from them.
+BOOLEANS = st.booleans()
 LEVEL = st.none() | st.floats(0, 10)
-
-
-@st.composite
-def recipes(draw, bench):
-    dose_g = draw(st.floats(10, 40))
-    water_g = float(round(dose_g * draw(st.floats(12, 20))))
-    pours = even_pours(
-        dose_g,
-        water_g,
-        count=draw(st.integers(1, 5)),
-        bloom_multiple=draw(st.floats(1.5, 4)),
-        rate_g_s=draw(st.floats(2, 10)),
+COMPLAINTS = st.frozensets(st.sampled_from(Complaint), max_size=3)
+CHANGES = st.lists(
+    st.builds(Change, lever=st.sampled_from(Lever), amount=st.sampled_from([-2.0, 2.0])),
+    max_size=1,
+).map(tuple)
+DOSE_G = st.floats(10, 40)
+WATER_TO_DOSE = st.floats(12, 20)
+POURS = st.fixed_dictionaries(
+    {
+        "count": st.integers(1, 5),
+        "bloom_multiple": st.floats(1.5, 4),
+        "rate_g_s": st.floats(2, 10),
+    }
+)
+TEMPERATURE_C = st.none() | st.floats(80, 95)
+BOILING_C = st.floats(95, 100)
+ROOM_G = st.none() | st.floats(20, 600)
+MARKS = st.builds(Marks, sour=LEVEL, bitter=LEVEL, thin=LEVEL, harsh=LEVEL, sweet=LEVEL)
+# What the journal may say of a cup and around it, whatever its recipe.
+SAID = st.fixed_dictionaries(
+    {
+        "clock": st.sampled_from(ClockPlace),
+        "felt": st.sampled_from(Felt),
+        "marks": MARKS,
+        "shape": st.sampled_from(DripperShape),
+        "liking": st.none() | st.floats(1, 9),
+        "verdict": st.none() | st.sampled_from(Verdict),
+        "weight": st.floats(0, 1),
+        "bed": st.none() | st.sampled_from(Bed),
+        "last_changes": CHANGES,
+        "fruitless": st.integers(0, 4),
+        "complaints": COMPLAINTS,
+        "persisting": COMPLAINTS,
+        "acts_done": st.frozensets(st.sampled_from(Act), max_size=6),
+        "waters": st.frozensets(st.sampled_from(WaterTrait), max_size=3),
+        "roast": st.none() | st.sampled_from(Roast),
+        "process": st.none() | st.sampled_from(Process),
+        "paper": st.none() | st.sampled_from(PaperKind),
+        "others": st.none() | st.sampled_from(Others),
+        "age_days": st.none() | st.integers(0, 60),
+    }
+    | dict.fromkeys(
+        (
+            "stalled",
+            "slipped",
+            "good_before",
+            "clean_before",
+            "stalled_before",
+            "water_changed",
+            "steeped_before",
+        ),
+        BOOLEANS,
     )
+)
+
+
+def recipe_drawn(draw, bench):
+    dose_g = draw(DOSE_G)
+    water_g = float(round(dose_g * draw(WATER_TO_DOSE)))
     return bench.recipe(
         dose_g=dose_g,
         water_g=water_g,
-        pours=pours,
-        temperature_c=draw(st.none() | st.floats(80, 95)),
-        setting=draw(st.none() | st.just(bench.setting(18))),
-        stir_bloom=draw(st.booleans()),
+        pours=even_pours(dose_g, water_g, **draw(POURS)),
+        temperature_c=draw(TEMPERATURE_C),
+        setting=bench.setting(18) if draw(BOOLEANS) else None,
+        stir_bloom=draw(BOOLEANS),
     )
 
 
-def surroundings(recipe):
-    """Return what else the journal may say around a cup."""
-    some_words = st.frozensets(st.sampled_from(Complaint), max_size=3)
-    return st.fixed_dictionaries(
-        {
-            "complaints": some_words,
-            "persisting": some_words,
-            "acts_done": st.frozensets(st.sampled_from(Act), max_size=6),
-            "waters": st.frozensets(st.sampled_from(WaterTrait), max_size=3),
-            "roast": st.none() | st.sampled_from(Roast),
-            "process": st.none() | st.sampled_from(Process),
-            "paper": st.none() | st.sampled_from(PaperKind),
-            "others": st.none() | st.sampled_from(Others),
-            "age_days": st.none() | st.integers(0, 60),
-            "steeped_from": st.none() | st.just(recipe),
-        }
-        | {
-            name: st.booleans()
-            for name in ("clean_before", "stalled_before", "water_changed", "steeped_before")
-        }
-    )
+def cup_drawn(draw, bench):
+    recipe = recipe_drawn(draw, bench)
+    said = draw(SAID)
 
+    def setting_or_none(steps):
+        return bench.setting(steps) if draw(BOOLEANS) else None
 
-@st.composite
-def cups(draw, bench):
-    clock = draw(st.sampled_from(ClockPlace))
-    shape = draw(st.sampled_from(DripperShape))
-    finer, coarser = (draw(st.none() | st.just(bench.setting(steps))) for steps in (16, 20))
-    recipe = draw(recipes(bench))
     limits = bench.limits(
-        boiling_c=draw(st.floats(95, 100)),
-        shape=shape,
-        finer=finer,
-        coarser=coarser,
-        half_finer=draw(st.none() | st.just(bench.setting(17))),
-        half_coarser=draw(st.none() | st.just(bench.setting(19))),
-        capacity_g=draw(st.none() | st.floats(beverage_g(recipe.water_g, recipe.dose_g), 900)),
-        room_g=draw(st.none() | st.floats(20, 600)),
+        boiling_c=draw(BOILING_C),
+        shape=said["shape"],
+        finer=setting_or_none(16),
+        coarser=setting_or_none(20),
+        half_finer=setting_or_none(17),
+        half_coarser=setting_or_none(19),
+        capacity_g=draw(st.floats(beverage_g(recipe.water_g, recipe.dose_g), 900))
+        if draw(BOOLEANS)
+        else None,
+        room_g=draw(ROOM_G),
     )
-    marks = Marks(
-        sour=draw(LEVEL), bitter=draw(LEVEL), thin=draw(LEVEL), harsh=draw(LEVEL), sweet=draw(LEVEL)
-    )
-    change = st.builds(Change, lever=st.sampled_from(Lever), amount=st.sampled_from([-2.0, 2.0]))
-    case = bench.case(
-        clock=clock,
-        felt=draw(st.sampled_from(Felt)),
-        marks=marks,
-        recipe=recipe,
-        shape=shape,
-        liking=draw(st.none() | st.floats(1, 9)),
-        verdict=draw(st.none() | st.sampled_from(Verdict)),
-        stalled=draw(st.booleans()),
-        slipped=draw(st.booleans()),
-        weight=draw(st.floats(0, 1)),
-        bed=draw(st.none() | st.sampled_from(Bed)),
-        last_changes=tuple(draw(st.lists(change, max_size=1))),
-        fruitless=draw(st.integers(0, 4)),
-        good_before=draw(st.booleans()),
-        **draw(surroundings(recipe)),
-    )
-    return case, limits
+    steeped_from = recipe if draw(BOOLEANS) else None
+    return bench.case(recipe=recipe, steeped_from=steeped_from, **said), limits
 
 
 @settings(max_examples=400, deadline=None)
 @given(st.data())
 def test_any_cup_gets_one_idea_inside_the_limits_in_words(bench, data):
-    case, limits = data.draw(cups(bench))
+    case, limits = cup_drawn(data.draw, bench)
     advice = diagnose(case, limits, bench.rules)
     before, after = case.recipe, advice.recipe
     assert is_one_idea(advice.changes)
@@ -137,7 +146,7 @@ def test_any_cup_gets_one_idea_inside_the_limits_in_words(bench, data):
 @settings(max_examples=400, deadline=None)
 @given(st.data())
 def test_any_cup_keeps_the_laws_or_its_rule_names_the_exception(bench, data):
-    case, limits = data.draw(cups(bench))
+    case, limits = cup_drawn(data.draw, bench)
     advice = diagnose(case, limits, bench.rules)
     rule = next((one for one in bench.rules if one.id == advice.rule), None)
     levers = {change.lever for change in advice.changes}
@@ -160,7 +169,7 @@ def test_any_cup_keeps_the_laws_or_its_rule_names_the_exception(bench, data):
 def test_where_taste_and_clock_agree_the_grind_comes_first_or_the_rule_names_its_exception(
     bench, data
 ):
-    case, _ = data.draw(cups(bench))
+    case, _ = cup_drawn(data.draw, bench)
     agrees, disagrees = _sides(case)
     if not case.faults or not agrees or disagrees or case.steeped_from is not None:
         return
@@ -172,7 +181,7 @@ def test_where_taste_and_clock_agree_the_grind_comes_first_or_the_rule_names_its
 @given(st.data())
 def test_a_word_said_of_an_immersion_moves_neither_grind_nor_heat_up(bench, data):
     # Liang, Chan & Ristenpart (2021): near balance neither grind nor 80 to 99 C moves extraction.
-    case, limits = data.draw(cups(bench))
+    case, limits = cup_drawn(data.draw, bench)
     case = replace(case, shape=DripperShape.IMMERSION, marks=Marks(), there=frozenset())
     advice = diagnose(case, replace(limits, shape=DripperShape.IMMERSION), bench.rules)
     rule = next((one for one in bench.rules if one.id == advice.rule), None)
