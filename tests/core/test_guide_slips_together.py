@@ -132,6 +132,8 @@ SLIPS = {
     Kind.RINSE_LEFT: st.one_of(st.none(), st.floats(5, 80)),
     Kind.BYPASS: st.one_of(st.none(), st.floats(1, 60)),
     Kind.COLD_DRIPPER: st.none(),
+    Kind.PAPER_LEAKED: st.none(),
+    Kind.OTHER_PAPER: st.none(),
 }
 # Moments of one pour or one wait, so that the order alone differs and not what was poured.
 MOMENTS = st.sampled_from([(30, 31), (70, 71), (120, 121)])

@@ -55,6 +55,8 @@ _SLIPS = _EARLY | {
     GuideEventKind.LOST_TOTAL,
     GuideEventKind.RINSE_LEFT,
     GuideEventKind.COLD_DRIPPER,
+    GuideEventKind.PAPER_LEAKED,
+    GuideEventKind.OTHER_PAPER,
 }
 _AFTER_BLOOM = _SLIPS | {
     GuideEventKind.STALLED,
@@ -74,6 +76,8 @@ _DRAINED = _TAKE_BACK | {
     GuideEventKind.LOST_TOTAL,
     GuideEventKind.RINSE_LEFT,
     GuideEventKind.COLD_DRIPPER,
+    GuideEventKind.PAPER_LEAKED,
+    GuideEventKind.OTHER_PAPER,
     GuideEventKind.BYPASS,
 }
 
@@ -90,6 +94,8 @@ _SAID_ONCE = frozenset(
         GuideEventKind.BYPASS,
         GuideEventKind.RINSE_LEFT,
         GuideEventKind.COLD_DRIPPER,
+        GuideEventKind.PAPER_LEAKED,
+        GuideEventKind.OTHER_PAPER,
     }
 )
 # What one slip leaves no room for: water that is in stays in, a lost total is read no more, and

@@ -24,6 +24,8 @@ SLIPS = (
     "long_bloom",
     "rinse_left",
     "cold_dripper",
+    "paper_leaked",
+    "other_paper",
 )
 COMMANDS = (
     "coffees",
