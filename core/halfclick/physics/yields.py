@@ -84,6 +84,23 @@ def immersion_yield(strength: float, water_g: float, dose_g: float) -> float:
     return _per_water(strength) * water_g / dose_g
 
 
+def equilibrium_strength(soluble_share: float, ratio: float) -> float:
+    """Return the strength to which a long steep comes, whatever the grind.
+
+    Args:
+        soluble_share: of the dose, a fraction; 0.19 to 0.24 in the source.
+        ratio: water over dose, g/g; from 3 on.
+
+    Raises:
+        ValueError: the ratio is not positive.
+
+    Source: Liang, Chan & Ristenpart 2021, equation 11.
+    """
+    if ratio <= 0:
+        raise ValueError(f"ratio must be positive, got {ratio}")
+    return soluble_share / (ratio + soluble_share)
+
+
 def mixed_yield(
     strength: float, last_strength: float, beverage_g: float, water_g: float, dose_g: float
 ) -> float:
