@@ -1,4 +1,4 @@
-"""The simulation where a brew can be worked out on paper: rows of a handbook, and published ones."""
+"""The simulation where a brew can be worked out on paper, against handbooks and papers."""
 
 from dataclasses import replace
 
@@ -33,7 +33,7 @@ def cylinder(area_m2: float, **changes: object) -> Recipes:
 
 
 def test_a_pond_over_a_bed_falls_as_the_falling_head_law_says():
-    """Darcy: t = (mu L / k rho g) ln((h0 + L) / L) is 84.68 s at 1e-11 m2, 23.1 mm, 50 mm and 94 C."""
+    """Darcy: t = (mu L / k rho g) ln((h0 + L) / L), 84.68 s at 1e-11 m2, 23.1 mm, 50 mm, 94 C."""
     area_m2, depth_m, pond_m, density = 3.848e-3, 0.0231, 0.05, 962.59
     dose_g = 32.0
     kits = plain_kit(
