@@ -15,6 +15,7 @@ from halfclick.service.advise import advise, answer, is_answered
 from halfclick.service.corrections import add_slip
 from halfclick.service.done import Touched
 from halfclick.service.history import is_long
+from halfclick.service.measured import doubts, measured
 from halfclick.service.record import (
     TastingEntry,
     correct_drained,
@@ -272,11 +273,28 @@ class TastePage(QWidget):
         self._read_words()
         self._said()
 
+    def _show_measured(self, brew: Brew, entry: TastingEntry) -> None:
+        """Say what a strength comes to, and what of it cannot be."""
+        words = self._desk.words
+        found = measured(
+            brew,
+            strength=entry.strength,
+            beverage_g=entry.beverage_g,
+            strength_sd=entry.strength_sd,
+            dose_moisture=entry.dose_moisture,
+        )
+        minded = doubts(
+            brew, strength=entry.strength, beverage_g=entry.beverage_g, sample_c=entry.sample_c
+        )
+        said = [words.sentence(found.message)] if found is not None else []
+        self._fields.more.show_sentences(" ".join([*said, *map(words.sentence, minded)]))
+
     def _said(self) -> None:
         """Show the advice on what is typed so far."""
         if self._brew is None:
             return
         try:
+            self._show_measured(self._brew, self.entry())
             work = partial(advise, self._desk.store, self._brew.id, self.entry())
             if self._is_long:
                 # Off the main thread; until it answers there is no advice that keys could act on.
