@@ -146,6 +146,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Ctrl+Del", "cup_page.key_remove"),
         ),
     ),
+    ("taught", (("Up, Down", "keys.taught_scroll"),)),
     ("search", (("Return", "search_page.key_open"),)),
     ("forms", (("Up, Down", "keys.day"),)),
 )

@@ -22,6 +22,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "compare": ("compare_page", "ComparePage"),
     "search": ("search_page", "SearchPage"),
     "kit": ("kit_page", "KitPage"),
+    "taught": ("taught_page", "TaughtPage"),
     "settings": ("settings_page", "SettingsPage"),
     "rules": ("rules_page", "RulesPage"),
     "take_out": ("take_out_page", "TakeOutPage"),
