@@ -51,5 +51,5 @@ def test_brews_narrow_bands_and_a_measurement_leads_to_its_form(qtbot, page, des
     assert any(text.startswith("A little told: ") for text in said)
     buttons = {one.text(): one for one in page.findChildren(QPushButton)}
     with qtbot.waitSignal(page.measure_asked) as asked:
-        buttons["Sieve a setting"].click()
+        buttons["Sieve that setting"].click()
     assert asked.args == ["sieving"]

@@ -151,6 +151,7 @@ def _candidates(belief: Belief, slopes: _Slopes) -> dict[str, tuple[Floats, floa
     spent = sum(share / whole * _along(belief, name) for name, share in kept.items())
     return {
         "sieve": (_along(belief, "size_um"), SIEVED_SD),
+        "sieve_another": (_along_another_size(belief), SIEVED_SD),
         "paper": (_along(belief, "paper_per_m"), PAPER_SD),
         "spent_bed": (np.asarray(spent), SPENT_BED_SD),
         "strength": (slopes.strength, hypot(STRENGTH_SCATTER, 0.0003) / 0.013),
@@ -162,6 +163,13 @@ def _along(belief: Belief, name: str) -> Floats:
     along = np.zeros(len(NAMES))
     along[NAMES.index(name)] = belief.priors[name].spread
     return along
+
+
+def _along_another_size(belief: Belief) -> Floats:
+    """Return the slope of the logarithm of the size at a finer setting, (constants,)."""
+    size_um, finer_um = _middle(belief, "size_um"), ANOTHER_SETTING_UM
+    by_size = size_um * _along(belief, "size_um") - finer_um * _along(belief, "per_step_um")
+    return np.asarray(by_size / max(size_um - finer_um, finer_um))
 
 
 def _middle(belief: Belief, name: str) -> float:
