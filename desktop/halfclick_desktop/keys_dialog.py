@@ -159,6 +159,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Ctrl+D", "keys.caution_seen"),
         ),
     ),
+    ("taught", (("Up, Down", "keys.taught_scroll"),)),
     ("search", (("Return", "search_page.key_open"),)),
     ("forms", (("Up, Down", "keys.day"),)),
 )

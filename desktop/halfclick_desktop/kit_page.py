@@ -75,6 +75,7 @@ class KitPage(QWidget):
     """Shows what is in use; a form at the right adds or changes one thing at a time."""
 
     changed = Signal(Touched)
+    taught_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -151,9 +152,23 @@ class KitPage(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
-        whole.addWidget(styled("heading", words("kit.title"), wrap=False))
+        whole.addLayout(self._head())
         whole.addWidget(self._notice)
         whole.addLayout(columns, 1)
+
+    def _head(self) -> QHBoxLayout:
+        words = self._desk.words
+        taught = QPushButton(words("kit.taught"))
+        taught.clicked.connect(self.taught_asked)
+        row = QHBoxLayout()
+        row.addWidget(styled("heading", words("kit.title"), wrap=False))
+        row.addStretch(1)
+        row.addWidget(taught)
+        return row
+
+    def open_measuring(self, form: str) -> None:
+        """Open the form of a measurement: a wait of the kettle, or a sieving."""
+        {"wait": self._open_wait, "sieving": self._open_sieving}[form]()
 
     def _row_of(self, kind: str, choice: ChoiceField) -> QHBoxLayout:
         words = self._desk.words

@@ -79,6 +79,9 @@ class Ways:
         page("history").search_asked.connect(partial(show, "search"))
         page("search").brew_asked.connect(self._open_cup)
         page("cup").left.connect(self._window.back)
+        page("kit").taught_asked.connect(partial(show, "taught"))
+        page("taught").kit_asked.connect(partial(show, "kit"))
+        page("taught").measure_asked.connect(self._measure)
         page("settings").page_asked.connect(show)
 
     def _print_recipe(self, planned: Planned) -> None:
@@ -136,6 +139,10 @@ class Ways:
     def _open_cup(self, brew_id: UUID) -> None:
         self._window.open_page("cup")
         self._page("cup").show_brew(brew_id)
+
+    def _measure(self, form: str) -> None:
+        self._window.open_page("kit")
+        self._page("kit").open_measuring(form)
 
     def _compare(self, one_id: UUID, other_id: UUID) -> None:
         self._page("compare").show_brews(one_id, other_id)

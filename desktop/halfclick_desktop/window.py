@@ -44,6 +44,7 @@ RAIL_OF = {
     "cup": "history",
     "compare": "history",
     "search": "history",
+    "taught": "kit",
     "take_out": "settings",
     "bring_in": "settings",
 }
