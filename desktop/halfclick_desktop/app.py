@@ -316,10 +316,13 @@ class Program(QObject):
     def _tidy(self) -> None:
         """Let go of copies of the journal beyond those kept, off the main thread."""
         from halfclick.service.copies import tidy_copies
+        from halfclick.service.photos import sweep_photos
 
         if self.jobs is not None and self.store is not None:
             job = self.jobs.run(partial(tidy_copies, self.store))
             job.failed.connect(self._untidied)
+            swept = self.jobs.run(partial(sweep_photos, self.store, clock=self._clock or _utc_now))
+            swept.failed.connect(self._untidied)
 
     def _untidied(self, error: CoreError) -> None:
         self.window.notice.say(self._words.sentence(error))

@@ -1,22 +1,25 @@
-"""Two cups side by side: what differs comes first."""
+"""Two cups side by side, either of them chosen: what differs comes first."""
 
 from uuid import UUID
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.service.compare import Comparison, Line, Value, compare
+from halfclick.service.cups import Cup
 from halfclick.service.done import Touched
 from halfclick.wording import Message, number
 from halfclick_desktop.desk import Desk
-from halfclick_desktop.look import GROUPS, THOUGHTS
+from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.text import UNKNOWN, day
 from halfclick_desktop.widgets.record_table import RecordTable, fits_width
 
+SIDES = ("one", "other")
+
 
 class ComparePage(QWidget):
-    """Shows two brews; Escape goes back."""
+    """Shows two brews, and Up and Down in a choice takes another; Escape goes back."""
 
     changed = Signal(Touched)
 
@@ -27,8 +30,7 @@ class ComparePage(QWidget):
         words = desk.words
         title = QLabel(words("compare_page.title"))
         title.setProperty("role", "heading")
-        self._which = QLabel()
-        self._which.setWordWrap(True)
+        self._chosen = [self._choice(name) for name in SIDES]
         self._said = QLabel()
         self._said.setWordWrap(True)
         self._said.setProperty("role", "next")
@@ -38,10 +40,34 @@ class ComparePage(QWidget):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
-        for widget in (title, self._which, self._said):
-            whole.addWidget(widget)
+        whole.addWidget(title)
+        whole.addLayout(self._choices())
+        whole.addWidget(self._said)
         whole.addWidget(self._table, 1)
-        self.setFocusProxy(self._table)
+        self.setFocusProxy(self._chosen[1])
+
+    def _choice(self, name: str) -> QComboBox:
+        """Return what one of the two cups is chosen with."""
+        choice = QComboBox()
+        choice.setAccessibleName(self._desk.words(f"compare_page.choose_{name}"))
+        # A long name of a coffee must not widen the window.
+        choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        choice.currentIndexChanged.connect(self._choose)
+        return choice
+
+    def _choices(self) -> QGridLayout:
+        """Return both choices side by side, each under its name."""
+        row = QGridLayout()
+        row.setHorizontalSpacing(GROUPS)
+        row.setVerticalSpacing(INSIDE // 2)
+        for column, (name, choice) in enumerate(zip(SIDES, self._chosen, strict=True)):
+            label = QLabel(self._desk.words(f"compare_page.label_{name}"))
+            label.setProperty("role", "label")
+            label.setBuddy(choice)
+            row.addWidget(label, 0, column)
+            row.addWidget(choice, 1, column)
+            row.setColumnStretch(column, 1)
+        return row
 
     def show_brews(self, one_id: UUID, other_id: UUID) -> None:
         """Show two brews."""
@@ -62,13 +88,25 @@ class ComparePage(QWidget):
 
     def _show(self, found: Comparison) -> None:
         words = self._desk.words
-        sides = []
-        for cup, name in zip((found.one, found.other), found.coffee_names, strict=True):
-            brewed_on = day(self._desk.words, cup.brew.started_at.astimezone().date())
-            sides.append(words("compare_page.cup", number=cup.number, name=name, date=brewed_on))
-        self._which.setText(words("compare_page.which", one=sides[0], other=sides[1]))
+        ids = [cup.brew.id for _, cup in found.choices]
+        for choice, shown in zip(self._chosen, (found.one, found.other), strict=True):
+            with QSignalBlocker(choice):
+                choice.clear()
+                for name, cup in found.choices:
+                    choice.addItem(self._told_cup(name, cup), cup.brew.id)
+                choice.setCurrentIndex(ids.index(shown.brew.id))
         self._said.setText(words.sentence(found.said))
         self._table.show_rows([self._cells(line) for line in found.lines])
+
+    def _told_cup(self, name: str, cup: Cup) -> str:
+        brewed_on = day(self._desk.words, cup.brew.started_at.astimezone().date())
+        return self._desk.words("compare_page.cup", number=cup.number, name=name, date=brewed_on)
+
+    def _choose(self) -> None:
+        """Compare the cups that are chosen now."""
+        one, other = (choice.currentData() for choice in self._chosen)
+        if one is not None and other is not None:
+            self.show_brews(one, other)
 
     def _cells(self, line: Line) -> list[str]:
         words = self._desk.words

@@ -27,6 +27,7 @@ from halfclick.service.corrections import (
     brew_versions,
     correct_cup,
     correction_of,
+    tasting_versions,
 )
 from halfclick.service.done import Touched
 from halfclick.service.photos import (
@@ -36,6 +37,8 @@ from halfclick.service.photos import (
     photos_of,
     remove_photo,
 )
+from halfclick.service.tastings import cup_to_taste
+from halfclick_desktop.cup_words import taste_text
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.pictures import decodes, thumbnail
@@ -157,8 +160,10 @@ class CupPage(QWidget):
 
     def show_brew(self, brew_id: UUID) -> None:
         """Show a brew as it stands, and what it was before."""
-        versions = brew_versions(self._desk.store, brew_id)
-        self._show(versions)
+        store = self._desk.store
+        versions = brew_versions(store, brew_id)
+        kept = cup_to_taste(store, brew_id).cup.tasting
+        self._show(versions, tasting_versions(store, kept.id) if kept else ())
         self._notice.hide()
         self._show_photos()
 
@@ -197,7 +202,7 @@ class CupPage(QWidget):
         else:
             super().keyPressEvent(event)
 
-    def _show(self, versions: tuple[Version, ...]) -> None:
+    def _show(self, versions: tuple[Version, ...], tastes: tuple[Version, ...]) -> None:
         words = self._desk.words
         brew: Brew = versions[0].record
         self._brew = brew
@@ -216,7 +221,9 @@ class CupPage(QWidget):
         held = {slip.kind for slip in brew.slips}
         for kind, box in self._slips.items():
             box.setChecked(kind in held)
-        earlier = [self._told(version) for version in versions[1:]]
+        told = [(version.written_at, self._told(version)) for version in versions[1:]]
+        told += [(version.written_at, self._told_taste(version)) for version in tastes[1:]]
+        earlier = [text for _, text in sorted(told, reverse=True)]
         self._versions.setText("\n\n".join(earlier) or words("cup_page.no_versions"))
 
     def _told(self, version: Version) -> str:
@@ -234,6 +241,12 @@ class CupPage(QWidget):
         written_on = day(words, version.written_at.astimezone().date())
         head = words("cup_page.version", date=written_on)
         return "\n".join([head, *(told or [words("cup_page.as_planned")])])
+
+    def _told_taste(self, version: Version) -> str:
+        words = self._desk.words
+        written_on = day(words, version.written_at.astimezone().date())
+        lines = taste_text(words, version.record) or [words("cup_page.taste_unsaid")]
+        return "\n".join([words("cup_page.taste_version", date=written_on), *lines])
 
     def _said(self, brew: Brew) -> CupCorrection:
         before = correction_of(brew)

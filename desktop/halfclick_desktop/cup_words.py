@@ -1,7 +1,7 @@
 """A cup and its bag as a sheet tells them in words."""
 
 from halfclick.model.recipe import Lever
-from halfclick.model.tasting import Mark
+from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.cups import Cup
 from halfclick.service.sheet import CoffeeSheet
 from halfclick.wording import Wording
@@ -42,18 +42,21 @@ def cup_text(words: Wording, cup: Cup) -> str:
     if cup.tasting is None:
         lines.append(words("sheet.untasted"))
         return "\n\n".join(lines)
+    return "\n\n".join(line for line in [*lines, *taste_text(words, cup.tasting)] if line)
+
+
+def taste_text(words: Wording, tasting: Tasting) -> list[str]:
+    """Return a taste as it is told: the marks, then the person's words; empty where none is."""
     marks = [
         f"{words(f'mark.{mark.value}')} {value:g}"
         for mark in Mark
-        if (value := cup.tasting.marks.of(mark)) is not None and value > 0
+        if (value := tasting.marks.of(mark)) is not None and value > 0
     ]
-    if cup.tasting.strength_felt is not None:
-        marks.append(words(f"strength.{cup.tasting.strength_felt.value}"))
-    if cup.tasting.liking is not None:
-        marks.append(words("sheet.liking", liking=cup.tasting.liking))
-    if cup.tasting.verdict is not None:
-        marks.append(words(f"verdict.{cup.tasting.verdict.value}"))
-    lines.append("   ".join(marks))
-    if cup.tasting.words:
-        lines.append(words("sheet.quoted", text=cup.tasting.words))
-    return "\n\n".join(line for line in lines if line)
+    if tasting.strength_felt is not None:
+        marks.append(words(f"strength.{tasting.strength_felt.value}"))
+    if tasting.liking is not None:
+        marks.append(words("sheet.liking", liking=tasting.liking))
+    if tasting.verdict is not None:
+        marks.append(words(f"verdict.{tasting.verdict.value}"))
+    quoted = words("sheet.quoted", text=tasting.words) if tasting.words else ""
+    return [line for line in ("   ".join(marks), quoted) if line]

@@ -54,6 +54,7 @@ class GuidePage(QWidget):
         self._leaving = False
         self._doubted = ""
         self._trouble = ""  # why the last key could not be kept
+        self._undone = ""  # what the last key took back
         self._timer = QTimer(self)
         self._timer.setInterval(REDRAW_MS)
         self._timer.timeout.connect(self._redraw)
@@ -139,7 +140,7 @@ class GuidePage(QWidget):
         self._under_way, self._guide = open_guide.under_way, open_guide.guide
         self._ask.leave()
         self._more.leave()
-        self._trouble = ""
+        self._trouble = self._undone = ""
         words = self._desk.words
         changes = ", ".join(words.sentence(told(one)) for one in self._under_way.changes)
         acts = (words(f"act.{act.value}") for act in sorted(acts_in(self._under_way.why)))
@@ -314,9 +315,13 @@ class GuidePage(QWidget):
     def _note(self, kind: GuideEventKind, value: float | None = None) -> None:
         if self._under_way is None:
             return
+        before = self._guide.held if self._guide else ()
         done = note(self._desk.store, self._under_way.id, kind, value, clock=self._desk.clock)
         self._guide = done.value
-        self._trouble = ""
+        self._trouble = self._undone = ""
+        if kind is GuideEventKind.TAKEN_BACK and before:
+            what = Message(f"taken_back.{before[-1].kind.value}")
+            self._undone = self._desk.words("taken_back.said", what=what)
         self._redraw()
 
     def _heating(self) -> str:
@@ -368,7 +373,7 @@ class GuidePage(QWidget):
 
     def _show_notices(self, notices: Sequence[Message]) -> None:
         lines = [self._desk.words.sentence(one) for one in notices]
-        lines = [self._trouble, *lines] if self._trouble else lines
+        lines = [*filter(None, (self._trouble, self._undone)), *lines]
         if self._leaving:
             lines.append(self._desk.words("guide_page.leaving"))
         self._notices.setText("\n".join(lines))

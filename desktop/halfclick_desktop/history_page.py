@@ -320,7 +320,7 @@ class HistoryPage(QWidget):
         there = self._in_focus >= 0
         for button in (mend, taste, deleted, export):
             button.setEnabled(there)
-        compared.setEnabled(self._in_focus >= 1)
+        compared.setEnabled(there and len(self._points()) > 1)
 
     def _brew_id(self) -> UUID | None:
         points = self._points()
@@ -333,8 +333,10 @@ class HistoryPage(QWidget):
         self.taste_asked.emit(self._brew_id())
 
     def _compare(self) -> None:
-        before = self._points()[self._in_focus - 1].cup.brew.id
-        self.compare_asked.emit(before, self._brew_id())
+        """Compare with the cup before, or the first with the one after; others are chosen there."""
+        beside = self._in_focus - 1 if self._in_focus else 1
+        pair = sorted((beside, self._in_focus))
+        self.compare_asked.emit(*(self._points()[one].cup.brew.id for one in pair))
 
     def _delete(self) -> None:
         brew_id = self._brew_id()

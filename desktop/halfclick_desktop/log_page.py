@@ -19,6 +19,7 @@ from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.field import NumberField, TextField
 from halfclick_desktop.widgets.keys import is_return, press_main
+from halfclick_desktop.widgets.panel import scrolled
 from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
 from halfclick_desktop.widgets.slip_entries import SlipEntries
 
@@ -46,6 +47,7 @@ class LogPage(QWidget):
         self._temperature = NumberField(words, "log_page.temperature", unit="°C")
         self._drained = TextField(words, "log_page.drained", hint="taste_page.drained_hint")
         self._beverage = NumberField(words, "log_page.beverage", unit="g")
+        self._bypass = NumberField(words, "log_page.bypass", unit="g")
         self._note = TextField(words, "log_page.note")
         self._slips = SlipEntries(words)
         self._slips.add_asked.connect(self._add_slip)
@@ -72,8 +74,10 @@ class LogPage(QWidget):
         for index, field in enumerate(fields):
             grid.addWidget(field, index // 2, index % 2, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self._slips, 3, 0, 1, 2)
-        grid.addWidget(self._note, 4, 0, 1, 2)
-        whole = QVBoxLayout(self)
+        grid.addWidget(self._bypass, 4, 0)
+        grid.addWidget(self._note, 5, 0, 1, 2)
+        inside = QWidget()
+        whole = QVBoxLayout(inside)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addWidget(self._title)
@@ -82,14 +86,21 @@ class LogPage(QWidget):
         whole.addWidget(self._error)
         whole.addWidget(self._save, 0, Qt.AlignmentFlag.AlignLeft)
         whole.addStretch(1)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.addWidget(scrolled(inside))
 
     def show_bag(self, bag_id: UUID) -> None:
         """Start from what was planned for a bag."""
         self._kit = kit_in_use(self._desk.store)
         if self._kit is None:
             return
-        self._planned = next_plan(self._desk.store, bag_id, today=self._desk.today())
-        recipe = self._planned.recipe
+        self.show_planned(next_plan(self._desk.store, bag_id, today=self._desk.today()))
+
+    def show_planned(self, planned: Planned) -> None:
+        """Start from a plan, on the kit in use."""
+        self._planned = planned
+        recipe = planned.recipe
         self._show_plan(recipe)
         self._setting.show_text(recipe.setting.text if recipe.setting else "")
         for field in (self._dose, self._water, self._temperature, self._beverage):
@@ -97,6 +108,9 @@ class LogPage(QWidget):
         self._dose.show_example(recipe.dose_g)
         self._water.show_example(recipe.water_g)
         self._temperature.show_example(recipe.temperature_c)
+        # Asked for only where the plan has water added to the drink.
+        self._bypass.show_value(planned.bypass_g or None)
+        self._bypass.setVisible(bool(planned.bypass_g))
         self._drained.show_text("")
         self._note.show_text("")
         self._slips.show_plan(recipe)
@@ -151,6 +165,7 @@ class LogPage(QWidget):
             temperature_c=self._temperature.value(),
             drained_s=parsed_time(time) if time else None,
             beverage_g=self._beverage.value(),
+            bypass_g=self._bypass.value(),
             slips=self._slips.slips(),
             note=self._note.text(),
         )

@@ -8,9 +8,10 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from halfclick.errors import CoreError
 from halfclick.model.advice import Advice, Answer, Outcome
-from halfclick.model.brew import Brew
+from halfclick.model.brew import Brew, SlipKind
 from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.advise import advise, answer, is_answered
+from halfclick.service.corrections import add_slip
 from halfclick.service.done import Touched
 from halfclick.service.record import (
     TastingEntry,
@@ -63,6 +64,10 @@ class TastePage(QWidget):
         self._save = QPushButton(words("taste_page.save"))
         self._save.setProperty("role", "main")
         self._save.clicked.connect(self.save)
+        self._stall = QPushButton(words("taste_page.add_stall"))
+        self._stall.setShortcut("Ctrl+L")
+        self._stall.clicked.connect(self._add_stall)
+        self._stall.hide()
         self._error = QLabel()
         self._error.setProperty("role", "caution")
         self._error.setWordWrap(True)
@@ -77,6 +82,7 @@ class TastePage(QWidget):
         left = QVBoxLayout()
         left.setSpacing(INSIDE)
         left.addWidget(self._fields)
+        left.addWidget(self._stall)
         left.addWidget(self._error)
         left.addWidget(self._save)
         left.addStretch(1)
@@ -214,7 +220,27 @@ class TastePage(QWidget):
     def _read_words(self) -> None:
         """Show what the words typed so far were taken for."""
         text = self._fields.words_line.text()
-        self._fields.show_words(understand(text, self._choices, self._remembered))
+        read = understand(text, self._choices, self._remembered)
+        self._fields.show_words(read)
+        slips = self._brew.slips if self._brew else ()
+        stalled = any(slip.kind is SlipKind.STALL for slip in slips)
+        self._stall.setVisible(Target.STALLED in read.clock and not stalled)
+
+    def _add_stall(self) -> None:
+        """Keep with the brew that it stalled, as the words say."""
+        if self._brew is None:
+            return
+        store, clock = self._desk.store, self._desk.clock
+        try:
+            done = add_slip(store, self._brew.id, SlipKind.STALL, clock=clock)
+        except CoreError as error:
+            self._error.setText(self._desk.words.sentence(error))
+            return
+        self._brew = done.value
+        self.changed.emit(done.touched)
+        self._read_words()
+        self._said()
+        self._fields.words_line.setFocus()
 
     def _keep_in_sight(self) -> None:
         """Scroll so that what the words were taken for is seen under them as it grows."""

@@ -1,22 +1,16 @@
 """How fast brews are simulated: against scipy's solver at the same accuracy, in the same run.
 
-Run: python tests/benchmarks/brew.py [brews]. One thread; medians; processor time, so that other
-programs count little. The baseline is solve_ivp on the same equations with the loosest tolerance
+Run: OMP_NUM_THREADS=1 PYTHONPATH=core:resources:tests/core/physics
+python tests/benchmarks/brew.py [brews]. Medians of processor time, so that other programs count
+little. The baseline is solve_ivp on the same equations with the loosest tolerance
 that is as accurate as the simulation, both measured against a tight solution.
 """
 
-import os
 import resource
 import statistics
 import sys
 import time
 from collections.abc import Callable
-from pathlib import Path
-
-for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ[name] = "1"
-_HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(_HERE.parents[1] / "core"), str(_HERE.parent / "core" / "physics")]
 
 import numpy as np
 from reference_brew import Reference, brew_tightly

@@ -7,12 +7,14 @@ import pytest
 from halfclick.errors import BadInput, StoreUnwritable
 from halfclick.model.photo import Photo
 from halfclick.service import photos
+from halfclick.service.copies import copy_now
 from halfclick.service.photos import (
     add_photo,
     bring_back_photo,
     photos_folder,
     photos_of,
     remove_photo,
+    sweep_photos,
 )
 from halfclick.service.record import correct_drained
 
@@ -109,3 +111,22 @@ def test_a_link_out_of_the_folder_is_not_shown(store, clock, brew, add, tmp_path
     place.symlink_to(secret)
     assert photos_of(store, brew.id)[0].place is None
     assert isinstance(photo, Photo)
+
+
+def test_only_what_nothing_can_bring_back_is_swept(store, clock, add):
+    kept, removed = add(PNG), add(JPEG)
+    remove_photo(store, removed.id, clock=clock)
+    clock.advance(29 * 86_400)
+    assert sweep_photos(store, clock=clock) == ()
+    clock.advance(2 * 86_400)
+    assert sweep_photos(store, clock=clock) == (photos_folder(store) / removed.file,)
+    assert [one.name for one in photos_folder(store).iterdir()] == [kept.file]
+
+
+def test_a_copy_that_still_shows_a_photo_keeps_its_file(store, clock, add):
+    removed = add(PNG)
+    copy_now(store, clock=clock)
+    clock.advance(60)
+    remove_photo(store, removed.id, clock=clock)
+    clock.advance(90 * 86_400)
+    assert sweep_photos(store, clock=clock) == ()

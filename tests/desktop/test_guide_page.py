@@ -173,6 +173,7 @@ def test_a_slip_by_mistake_is_taken_back(begun):
     bo.wait(20)
     bo.type("d")
     bo.type("u")
+    assert "Taken back: " in bo.sees()
     assert "stop at 140 g" in bo.sees()
     assert "too high" not in bo.sees()
 

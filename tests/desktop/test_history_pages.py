@@ -15,6 +15,8 @@ from halfclick.service.corrections import brew_versions
 from halfclick.service.history import coffee_history
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.photos import photos_folder, photos_of
+from halfclick.service.record import TastingEntry, correct_tasting
+from halfclick.service.tastings import cup_to_taste
 from halfclick_desktop.compare_page import ComparePage
 from halfclick_desktop.cup_page import CupPage
 from halfclick_desktop.history_page import HistoryPage
@@ -202,6 +204,38 @@ def test_two_cups_are_compared_with_what_differs_first(opened, bag, store):
     assert page._table.text(0, 0) == "differs"
     page.show_brews(found[0].id, found[6].id)
     assert "None of them alone can be blamed" in page._said.text()
+
+
+def test_any_two_cups_are_compared_by_keys(qtbot, opened, bag, store):
+    found = brews(store, bag(new_water_on=21))
+    page = opened(ComparePage)
+    page.show_brews(found[4].id, found[5].id)
+    qtbot.keyClick(page._chosen[1], Qt.Key.Key_Down)
+    assert page._chosen[1].currentText().startswith("cup 7 of Pell Ridge")
+    assert "One recorded thing changed: the water used." in page._said.text()
+    qtbot.keyClick(page._chosen[0], Qt.Key.Key_Home)
+    assert "None of them alone can be blamed" in page._said.text()
+
+
+def test_the_first_cup_is_compared_with_the_one_after(qtbot, history, store):
+    page = history(cups=3)
+    page._table_moved(0)
+    found = [point.cup.brew.id for point in page._points()]
+    with qtbot.waitSignal(page.compare_asked) as asked:
+        page._acts[2].click()
+    assert asked.args == found[:2]
+
+
+def test_an_earlier_version_of_a_taste_stays_in_sight(opened, bag, store, clock):
+    first = brews(store, bag(cups=1))[0]
+    kept = cup_to_taste(store, first.id).cup.tasting
+    clock.advance(86_400)
+    correct_tasting(store, kept.id, TastingEntry(liking=5.0), clock=clock)
+    page = opened(CupPage)
+    page.show_brew(first.id)
+    assert "Taste, written" in page._versions.text()
+    assert "liking 8" in page._versions.text()
+    assert "liking 5" not in page._versions.text()
 
 
 def test_brews_are_found_as_words_are_typed_and_one_is_opened(qtbot, opened, bag, store):

@@ -1,5 +1,6 @@
 """Slips of a brew logged after the fact, and a dripper's body, as a person types them."""
 
+from dataclasses import replace
 from uuid import uuid4
 
 import pytest
@@ -46,6 +47,16 @@ def test_a_slip_that_is_chosen_is_kept_and_mends_what_was_read(page, store):
     assert (brew.poured.water_g.value, brew.poured.water_g.how) == (plan.water_g, How.CORRECTED)
     assert [one.kind for one in brew.slips] == [SlipKind.UNTARED_DOSE]
     assert brew.weight < 1.0
+
+
+def test_water_that_the_plan_adds_afterwards_is_offered_and_is_no_slip(page, store):
+    assert page._bypass.isHidden()
+    page.show_planned(replace(page._planned, bypass_g=187.0))
+    assert page._bypass.text() == "187"
+    page.save()
+    brew = kept(store)[0]
+    assert (brew.poured.bypass_g.value, brew.poured.bypass_g.how) == (187.0, How.MEASURED)
+    assert brew.slips == ()
 
 
 def test_a_size_is_asked_for_only_where_a_slip_has_one(page):

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QWidget
+from story_drift import PELL, brew_the_bag
 
 from halfclick.model.brew import SlipKind
 from halfclick.model.coffee import Process, Roast
@@ -244,6 +245,33 @@ def test_sour_and_bitter_is_repeated_evenly_wetted_and_the_grind_is_left(
     seen = marek.sees()
     assert "more water, by" in seen
     assert "steps finer" not in seen
+
+
+@pytest.mark.parametrize("new_water_on", [None, 21])
+def test_a_bag_that_drifts_is_told_from_its_sheet_on(kitchen, person, clock, journal, new_water_on):
+    kitchen(KitchenEntry(step_um=25.0))
+    store = open_store(journal, clock=clock)
+    brew_the_bag(store, clock, lambda: kit_in_use(store), new_water_on=new_water_on)
+    store.close()
+    reader = person()
+    # The keys of the history are shortcuts, which go to the active window only.
+    reader.window.activateWindow()
+    reader.qtbot.waitUntil(reader.window.isActiveWindow)
+    assert reader.page() == "coffees"
+    reader.press(Qt.Key.Key_Return)
+    assert reader.page() == "sheet"
+    assert PELL in reader.sees()
+    reader.type("h")
+    assert reader.page() == "history"
+    reader.type("a")
+    seen = reader.sees()
+    if new_water_on is None:
+        assert "no other recorded change" in seen
+        assert "one step finer" in seen
+    else:
+        assert "two things changed" in seen
+        assert "Neither can be blamed" in seen
+        assert "no other recorded change" not in seen
 
 
 def test_a_usual_cup_is_tasted_in_twenty_keys(kitchen, person):

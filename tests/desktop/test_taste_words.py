@@ -5,10 +5,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 from walk import unnamed, unreached
 
-from halfclick.model.brew import Brew
+from halfclick.model.brew import Brew, SlipKind
 from halfclick.model.preference import Preference
 from halfclick.model.tasting import Complaint, Mark, StrengthFelt, Tasting
 from halfclick.service.coffees import CoffeeEntry, add_coffee
+from halfclick.service.corrections import brew_versions
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan, planned_from
 from halfclick.service.record import BrewEntry, record_brew
@@ -232,3 +233,13 @@ def test_any_words_are_taken(ilse, text):
     ilse.page._fields.words_line.show_text(text)
     ilse.page._edited()
     assert set(ilse.marks()) <= {"sour"}
+
+
+def test_a_stall_in_words_is_offered_to_the_brew_and_kept_with_it(ilse):
+    assert ilse.page._stall.isHidden()
+    ilse.say("it stalled")
+    assert ilse.page._stall.isVisible()
+    ilse.page._stall.click()
+    assert ilse.page._stall.isHidden()
+    kept = brew_versions(ilse.store, ilse.brew.id)[0].record
+    assert [slip.kind for slip in kept.slips] == [SlipKind.STALL]

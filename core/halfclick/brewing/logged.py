@@ -72,7 +72,7 @@ def mended(poured: Poured, slips: tuple[Slip, ...], plan: Recipe) -> Poured:
         water_g=_water(poured, drink, amounts, plan),
         bloom_g=_bloom(poured.bloom_g, amounts, plan),
         drained_s=_drained(poured.drained_s, amounts),
-        bypass_g=_bypass(amounts),
+        bypass_g=_added(poured.bypass_g, amounts),
         latest_pour_s=over_s if over_s is not None else poured.latest_pour_s,
     )
 
@@ -155,6 +155,16 @@ def _drained(drained: Reading, amounts: Amounts) -> Reading:
     if late_s is None or drained.value is None:
         return drained
     return Reading(value=drained.value + late_s, sd=LATE_CLOCK_SD_S, how=How.CORRECTED)
+
+
+def _added(planned: Reading, amounts: Amounts) -> Reading:
+    """Return the water added as planned, and what a slip says of it before that."""
+    if not {SlipKind.BYPASS, SlipKind.RINSE_LEFT} & set(amounts):
+        return planned
+    slipped = _bypass(amounts)
+    if slipped.value is None or planned.value is None:
+        return slipped
+    return replace(slipped, value=slipped.value + planned.value)
 
 
 def _bypass(amounts: Amounts) -> Reading:

@@ -34,13 +34,17 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
-    """Two cups side by side; `lines` has what differs first."""
+    """Two cups side by side; `lines` has what differs first.
+
+    `choices` holds every cup of the coffees compared, as they can be chosen, oldest first.
+    """
 
     one: Cup
     other: Cup
     coffee_names: tuple[str, str]
     lines: tuple[Line, ...]
     said: Message
+    choices: tuple[tuple[str, Cup], ...]  # the coffee's name, and the cup
 
 
 def compare(store: Store, one_id: UUID, other_id: UUID) -> Comparison:
@@ -50,8 +54,8 @@ def compare(store: Store, one_id: UUID, other_id: UUID) -> Comparison:
         NotFound: the journal has no such brew, or it was deleted.
     """
     with store.reading() as r:
-        one, one_age, coffee = _cup(r, one_id)
-        other, other_age, other_coffee = _cup(r, other_id)
+        one, one_age, coffee, cups = _cup(r, one_id)
+        other, other_age, other_coffee, other_cups = _cup(r, other_id)
         sides = [_values(r, cup, age) for cup, age in ((one, one_age), (other, other_age))]
     changed = list(changed_inputs(one.brew, other.brew))
     if one_age is not None and other_age is not None and abs(one_age - other_age) >= AGED_DAYS:
@@ -72,8 +76,16 @@ def compare(store: Store, one_id: UUID, other_id: UUID) -> Comparison:
     ]
     lines.sort(key=lambda line: not line.differs)
     names = (coffee.name, other_coffee.name)
+    choices = [(coffee.name, cup) for cup in cups]
+    if other_coffee.id != coffee.id:
+        choices += [(other_coffee.name, cup) for cup in other_cups]
     return Comparison(
-        one=one, other=other, coffee_names=names, lines=tuple(lines), said=_said(changed)
+        one=one,
+        other=other,
+        coffee_names=names,
+        lines=tuple(lines),
+        said=_said(changed),
+        choices=tuple(choices),
     )
 
 
@@ -98,12 +110,14 @@ def _said(changed: list[str]) -> Message:
     return Message(code, values)
 
 
-def _cup(r: Reader, brew_id: UUID) -> tuple[Cup, int | None, Coffee]:
+def _cup(r: Reader, brew_id: UUID) -> tuple[Cup, int | None, Coffee, tuple[Cup, ...]]:
+    """Return a cup, its bag's age, its coffee, and every cup of that coffee."""
     bag = r.get(Bag, r.get(Brew, brew_id).bag_id)
     coffee = r.get(Coffee, r.get(Lot, bag.lot_id).coffee_id)
-    for cup in cups_of_coffee(r, coffee.id):
+    cups = tuple(cups_of_coffee(r, coffee.id))
+    for cup in cups:
         if brew_id in {cup.brew.id, *cup.earlier_ids}:
-            return cup, ages_of(r, (cup,))[cup.brew.id], coffee
+            return cup, ages_of(r, (cup,))[cup.brew.id], coffee, cups
     raise NotFound("store.not_found", kind="brew")
 
 

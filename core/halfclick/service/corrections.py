@@ -9,7 +9,7 @@ from uuid import UUID
 from halfclick.brewing.finish import UNWEIGHED
 from halfclick.brewing.slips import weight_of
 from halfclick.errors import BadInput, NotFound
-from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip
+from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip, SlipKind
 from halfclick.model.forecast import Forecast
 from halfclick.model.photo import Photo
 from halfclick.model.tasting import Tasting
@@ -87,6 +87,21 @@ def correct_cup(
         weight *= UNWEIGHED
     right = replace(brew, slips=said.slips, weight=weight)
     return correct_brew(store, right, poured, note=said.note.strip(), clock=clock)
+
+
+def add_slip(
+    store: Store, brew_id: UUID, kind: SlipKind, *, clock: Callable[[], datetime]
+) -> Done[Brew]:
+    """Add a slip without a size to a brew, as a correction; one that it has already adds nothing.
+
+    Raises:
+        NotFound: the journal has no such brew.
+    """
+    brew: Brew = brew_versions(store, brew_id)[0].record
+    if any(slip.kind is kind for slip in brew.slips):
+        return Done(brew, Touched.NOTHING)
+    said = replace(correction_of(brew), slips=(*brew.slips, Slip(kind=kind)))
+    return correct_cup(store, brew.id, said, clock=clock)
 
 
 def brew_versions(store: Store, brew_id: UUID) -> tuple[Version, ...]:

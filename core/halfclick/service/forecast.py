@@ -107,15 +107,16 @@ def keep_forecast(
     store: Store, brew_id: UUID, expected: Expected, *, clock: Callable[[], datetime]
 ) -> Done[Forecast]:
     """Keep what was expected of a brew, so that it can be held against what happened."""
+    now = clock()
     forecast = Forecast(
         id=uuid4(),
         brew_id=brew_id,
-        made_at=clock(),
+        made_at=now,
         engine=ENGINE,
         brews_behind=expected.brews,
         bands=dict(expected.bands),
     )
-    with store.writing() as w:
+    with store.writing(now) as w:
         w.add(forecast)
     return Done(forecast, Touched.BREWS)
 
@@ -126,7 +127,8 @@ def _bands(
     count = len(drained_s)
     scatter = rng.standard_normal((3, count))
     read = {
-        "time_s": drained_s * np.exp(TIME_SCATTER * scatter[0]) + READ_S * rng.standard_normal(count),
+        "time_s": drained_s * np.exp(TIME_SCATTER * scatter[0])
+        + READ_S * rng.standard_normal(count),
         "beverage_g": np.maximum(outcome.beverage_g + BEVERAGE_SCATTER_G * scatter[1], 0.0),
         "strength": np.maximum(
             outcome.strength + np.hypot(STRENGTH_SCATTER, READ_STRENGTH) * scatter[2], 0.0

@@ -14,9 +14,10 @@ from halfclick.model.grinder import Zero, ZeroReason
 from halfclick.model.kit import DrainedRule
 from halfclick.model.tasting import Tasting
 from halfclick.physics.brew.arrays import Floats
-from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate, weigh
+from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate
 from halfclick.physics.brew.gear import Gear, recipe_row
 from halfclick.physics.brew.priors import PRIORS, Prior
+from halfclick.physics.brew.weigh import weigh
 from halfclick.physics.vessel import inside_of
 from halfclick.service.kitchens import KitView, boils_at_c
 from halfclick.store.journal import Reader, Store

@@ -3,13 +3,14 @@
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from uuid import UUID, uuid4
 
 from halfclick.errors import BadInput, StoreUnwritable
 from halfclick.model.brew import Brew
 from halfclick.model.photo import Photo, PhotoOf
+from halfclick.service.copies import copies
 from halfclick.service.corrections import brew_versions
 from halfclick.service.done import Done, Touched
 from halfclick.store.faults import translated
@@ -17,6 +18,8 @@ from halfclick.store.journal import Store
 
 FOLDER = "photos"
 LARGEST_BYTES = 20_000_000
+# How long the file of a removed photo is kept at least (our own choice).
+KEPT_FOR = timedelta(days=30)
 
 # The first bytes that tell the format: PNG specification (W3C, 2003) 5.2; JPEG, ITU-T T.81 B.1.1.3
 # (start of image, then another marker); WebP container, RFC 9649 section 2.4 (checked below).
@@ -102,6 +105,31 @@ def bring_back_photo(store: Store, photo_id: UUID, *, clock: Callable[[], dateti
     with store.writing(clock()) as w:
         w.unbury(Photo, photo_id)
     return Done(photo_id, Touched.BREWS)
+
+
+def sweep_photos(store: Store, *, clock: Callable[[], datetime]) -> tuple[Path, ...]:
+    """Delete the files of photos that nothing can bring back any more, and return them.
+
+    A file stays while its removal is younger than `KEPT_FOR`, so that an undo finds it, and
+    while a copy of the journal is as old as the removal: put back, it would show the photo again.
+    Files that the journal does not know are left alone.
+
+    Raises:
+        StoreError: a file could not be removed.
+    """
+    if store.read_only:
+        return ()
+    before = min([clock() - KEPT_FOR, *(copy.made_at for copy in copies(store))])
+    with store.reading() as r:
+        gone = r.buried(Photo, before)
+    folder = photos_folder(store)
+    places = [folder / photo.file for photo in gone]
+    # A name that leads out of the folder is none of ours.
+    swept = tuple(at for at in places if at.parent == folder and at.is_file())
+    with translated(folder):
+        for at in swept:
+            at.unlink(missing_ok=True)
+    return swept
 
 
 def photos_folder(store: Store) -> Path:

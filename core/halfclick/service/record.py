@@ -34,6 +34,7 @@ BREW_BOUNDS = {
     "drained_s": (5.0, 86_400.0),
     "beverage_g": (1.0, 20_000.0),
 }
+MOST_BYPASS_G = 20_000.0
 _SD = {
     "dose_g": DOSE_SD_G,
     "water_g": READ_SD_G,
@@ -56,6 +57,7 @@ class BrewEntry:
     temperature_c: float | None = None
     drained_s: float | None = None
     beverage_g: float | None = None
+    bypass_g: float | None = None  # added to the drink as it was planned; no slip
     slips: tuple[Slip, ...] = ()
     note: str = ""
 
@@ -64,6 +66,8 @@ class BrewEntry:
             value = getattr(self, name)
             if value is not None and not low <= value <= high:
                 raise BadInput(f"record.bad_{name}", **{f"given_{name.rpartition('_')[2]}": value})
+        if self.bypass_g is not None and not 0 <= self.bypass_g <= MOST_BYPASS_G:
+            raise BadInput("record.bad_bypass_g", given_g=self.bypass_g)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,6 +230,7 @@ def _read(entry: BrewEntry, plan: Recipe) -> Poured:
         temperature_c=_known(entry.temperature_c, plan.temperature_c, TEMPERATURE_SD_C),
         beverage_g=_measured(entry.beverage_g, READ_SD_G),
         drained_s=_measured(entry.drained_s, CLOCK_SD_S),
+        bypass_g=_measured(entry.bypass_g, READ_SD_G),
     )
 
 

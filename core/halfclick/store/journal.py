@@ -91,6 +91,13 @@ class Reader:
         query = query.order_by(table.c.written_at, table.c.seq)
         return self.records(kind, query)
 
+    def buried(self, kind: type[T], before: datetime) -> list[T]:
+        """Return the records of a kind that were deleted before a moment."""
+        table = TABLES[kind]
+        named: Any = kind
+        query = sa.select(*packed(named)).where(table.c.buried_at < moment(before))
+        return self.records(kind, query)
+
     def records(self, kind: type[T], query: sa.Select[Any]) -> list[T]:
         """Return the records that a query of the store's selects packed."""
         return [unpacked(kind, tuple(row)) for row in self._connection.execute(query)]

@@ -96,10 +96,16 @@ class AdvicePanel(Panel):
         self.body.addWidget(self._was)
         self.body.addWidget(self._held)
         self.body.addSpacing(INSIDE)
+        if not self._with_headline:
+            # Beside the change itself only the reasons stand here, and they may be long: the
+            # answer is in sight before them.
+            self.body.addLayout(buttons)
+            self.body.addWidget(self._reason)
         self.body.addLayout(self._grid)
-        self.body.addSpacing(INSIDE)
-        self.body.addLayout(buttons)
-        self.body.addWidget(self._reason)
+        if self._with_headline:
+            self.body.addSpacing(INSIDE)
+            self.body.addLayout(buttons)
+            self.body.addWidget(self._reason)
         self.body.addStretch(1)
 
     def show_advice(self, advice: Advice | None, before: Recipe | None) -> None:

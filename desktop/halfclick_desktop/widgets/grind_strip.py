@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from halfclick.model.tasting import Verdict
@@ -26,6 +26,7 @@ class GrindStrip(QWidget):
         self._points: tuple[StripPoint, ...] = ()
         self._next: tuple[int, str] | None = None
         self._next_kind = MarkKind.HELD
+        self._start = float(LEFT)  # where the axis ends and the cups begin, px
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(words("grind_strip.name"))
 
@@ -65,13 +66,15 @@ class GrindStrip(QWidget):
         texts = {point.steps or 0: point.setting_text for point in self._points}
         if self._next is not None:
             texts[self._next[0]] = self._next[1]
-        for steps, text in texts.items():
+        labels = self._labels(texts)
+        left = self._start = self._left(labels)
+        for steps, text in labels.items():
             y = self._y(steps, texts)
             painter.setPen(QColor(tokens.quiet))
-            box = QRectF(0, y - 8, LEFT - 12, 16)
+            box = QRectF(0, y - 8, left - 12, 16)
             painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, text)
             painter.setPen(QPen(QColor(tokens.line), 1))
-            painter.drawLine(QPointF(LEFT, y), QPointF(self.width() - MARGIN, y))
+            painter.drawLine(QPointF(left, y), QPointF(self.width() - MARGIN, y))
         for index, point in enumerate(self._points):
             if point.break_before is not None:
                 self._paint_break(painter, tokens, index, point)
@@ -85,6 +88,29 @@ class GrindStrip(QWidget):
             moved = self._next_kind is MarkKind.CHANGED
             painter.setPen(QColor(tokens.change if moved else tokens.quiet))
             painter.drawText(QPointF(x + 14, y + 4), self._words("grind_strip.next"))
+
+    def _labels(self, texts: dict[int, str]) -> dict[int, str]:
+        """Return what the axis says; a text that another zero gave too says that it is earlier."""
+        last_used = {point.steps or 0: place for place, point in enumerate(self._points)}
+        if self._next is not None:
+            last_used[self._next[0]] = len(self._points)
+        newest: dict[str, int] = {}
+        for steps, text in texts.items():
+            if text not in newest or last_used[steps] > last_used[newest[text]]:
+                newest[text] = steps
+        return {
+            steps: text
+            if newest[text] == steps
+            else self._words("grind_strip.earlier", setting=text)
+            for steps, text in texts.items()
+        }
+
+    def _left(self, labels: dict[int, str]) -> float:
+        font = self.font()
+        font.setPixelSize(LABEL_PX)
+        measure = QFontMetrics(font)
+        widest = max((measure.horizontalAdvance(text) for text in labels.values()), default=0)
+        return float(max(LEFT, widest + 16))
 
     def _paint_point(
         self, painter: QPainter, tokens: Tokens, at: QPointF, point: StripPoint
@@ -118,8 +144,8 @@ class GrindStrip(QWidget):
 
     def _x(self, index: int) -> float:
         count = len(self._points) + 1
-        room = self.width() - LEFT - MARGIN - 80
-        return LEFT + 24 + index * min(room / max(count - 1, 1), 72.0)
+        room = self.width() - self._start - MARGIN - 80
+        return self._start + 24 + index * min(room / max(count - 1, 1), 72.0)
 
     def _y(self, steps: int | None, texts: dict[int, str]) -> float:
         low, high = min(texts), max(texts)

@@ -10,10 +10,11 @@ covariance keeps that, and `untangle` asks which one measurement would part them
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes, stack
 from halfclick.physics.brew.priors import MIDDLE_STEPS, NAMES, PRIORS, Prior, kits_at
@@ -33,6 +34,12 @@ OF_A_COFFEE = {
 # What clock, scale and strength hardly tell: these stay as they were believed, in full width.
 UNTOLD = frozenset(
     {
+        "early_s",
+        "wetting_s",
+        "uneven_by_rate",
+        "uneven_by_dry",
+        "uneven_by_surfaces",
+        "soluble_fall",
         "activation_j_mol",
         "partition_per_k",
         "mixing_s",
@@ -95,10 +102,6 @@ class Brewed:
     weight: float = 1.0
 
 
-# The fewest samples that must carry a belief once brews have weighed them (our own default).
-CARRIED_BY = 40.0
-
-
 @dataclass(frozen=True, slots=True)
 class Belief:
     """A normal belief: mean (d,) and covariance (d, d); d is the constants, then the coffees'."""
@@ -142,79 +145,84 @@ def calibrate(brews: Sequence[Brewed], *, priors: dict[str, Prior] = PRIORS) -> 
     """
     if not brews:
         return no_belief(priors)
-    coffees = tuple(sorted({brew.coffee for brew in brews}))
-    recipes = stack([brew.recipe for brew in brews])
-    middle_steps = float(np.median(recipes.steps)) or MIDDLE_STEPS
-    seen, sd, known = _seen(brews)  # (b, 3)
-    mean = np.zeros(len(NAMES) + len(coffees) * len(OF_A_COFFEE))
-    precision = np.eye(len(mean))
-    for number in range(ROUNDS):
-        told, slopes = _told_and_slopes(mean, brews, coffees, recipes, (priors, middle_steps))  # (b, 3), (b, 3, d)
-        off = np.where(known, (seen - told) / sd, 0.0)
+    fit = Fit(brews, priors)
+    while not fit.done:
+        fit.hear(simulate_pairs(*fit.ask(), step_s=COARSE_S))
+    return fit.belief()
+
+
+class Fit:
+    """The fit of one journal, a round at a time, so that many may share a simulation."""
+
+    def __init__(self, brews: Sequence[Brewed], priors: dict[str, Prior] = PRIORS) -> None:
+        self._brews, self._priors = brews, priors
+        self._coffees = tuple(sorted({brew.coffee for brew in brews}))
+        self._recipes = stack([brew.recipe for brew in brews])
+        self._middle_steps = float(np.median(self._recipes.steps)) or MIDDLE_STEPS
+        self._seen, self._sd, self._known = seen_of(brews)  # (b, 3)
+        self._weights = np.array([brew.weight for brew in brews])[:, None]
+        self._mean = np.zeros(len(NAMES) + len(self._coffees) * len(OF_A_COFFEE))
+        self._precision = np.eye(len(self._mean))
+        # The constants as they are, and each that can be told a step away, (r, size).
+        size = len(NAMES)
+        self._steps = STEP * np.concatenate((np.zeros((1, size)), np.eye(size)[TOLD]))
+        self._round = 0
+        self.done = False
+
+    def ask(self) -> tuple[Kits, Recipes]:
+        """Return the brews to be simulated for the next round."""
+        here = [
+            _with_coffee(self._mean[None], self._mean[None, :0], self._coffees, brew.coffee)[0]
+            for brew in self._brews
+        ]
+        moved = np.stack(here)[:, None] + self._steps  # (b, r, size)
+        kits = kits_at(moved.reshape(-1, len(NAMES)), self._priors, middle_steps=self._middle_steps)
+        rows = np.repeat(np.arange(len(self._brews)), len(self._steps))
+        return kits, self._recipes.take(rows)
+
+    def hear(self, outcome: Outcome) -> None:
+        """Take a round's step by what was told of the brews that were asked for."""
+        told = told_of(outcome, self._brews, len(self._steps))  # (b, r, 3)
+        scaled = self._slopes(told) / self._sd[..., None]  # (b, 3, d)
+        off = np.where(self._known, (self._seen - told[:, 0]) / self._sd, 0.0)
         # Far from the answer every brew looks like an outlier: the tails wait.
-        heavy = (TAILS + 1.0) / (TAILS + off**2) if number >= PLAIN_ROUNDS else 1.0
-        counts = np.where(known, heavy, 0.0) * np.array([brew.weight for brew in brews])[:, None]
-        scaled = slopes / sd[..., None]
-        precision = np.eye(len(mean)) + np.einsum("bod,bo,boe->de", scaled, counts, scaled)
-        uphill = np.einsum("bod,bo,bo->d", scaled, counts, off) - mean
-        move = np.linalg.solve(precision, uphill)
-        move *= min(1.0, FARTHEST / max(float(np.abs(move).max()), 1e-12))
-        mean = mean + move
-        if number > PLAIN_ROUNDS and float(np.abs(move).max()) < NEAR:
-            break
-    return Belief(mean, np.linalg.inv(precision), coffees, len(brews), priors, middle_steps)
+        heavy = (TAILS + 1.0) / (TAILS + off**2) if self._round >= PLAIN_ROUNDS else 1.0
+        counts = np.where(self._known, heavy, 0.0) * self._weights
+        taught = np.einsum("bod,bo,boe->de", scaled, counts, scaled)
+        self._precision = np.eye(len(self._mean)) + taught
+        uphill = np.einsum("bod,bo,bo->d", scaled, counts, off) - self._mean
+        move = np.linalg.solve(self._precision, uphill)
+        farthest = float(np.abs(move).max())
+        self._mean = self._mean + move * min(1.0, FARTHEST / max(farthest, 1e-12))
+        self._round += 1
+        near = self._round > PLAIN_ROUNDS + 1 and farthest < NEAR
+        self.done = near or self._round == ROUNDS
+
+    def belief(self) -> Belief:
+        """Return what the rounds so far have found."""
+        covariance = np.asarray(np.linalg.inv(self._precision), dtype=np.float64)
+        return Belief(
+            self._mean,
+            covariance,
+            self._coffees,
+            len(self._brews),
+            self._priors,
+            self._middle_steps,
+        )
+
+    def _slopes(self, told: Floats) -> Floats:
+        """Return by what each of the told three grows with each constant, (b, 3, d)."""
+        size = len(NAMES)
+        slopes = np.zeros((*self._seen.shape, len(self._mean)))
+        slopes[..., TOLD] = np.moveaxis(told[:, 1:] - told[:, :1], 1, -1) / STEP
+        for place, brew in enumerate(self._brews):
+            start = size + self._coffees.index(brew.coffee) * len(OF_A_COFFEE)
+            for column, (name, ratio) in enumerate(_coffee_ratios(self._priors)):
+                slopes[place, :, start + column] = slopes[place, :, NAMES.index(name)] * ratio
+        return slopes
 
 
-def weigh(
-    belief: Belief, brews: Sequence[Brewed], rng: np.random.Generator, *, count: int, drawn: int
-) -> Floats:
-    """Return rows of a belief as the brews themselves weigh them, (count, d).
-
-    The normal belief is only right where the simulation is straight; where resistances add up it
-    is bent. So more rows are drawn than are wanted, each is held against the brews, and rows are
-    kept as often as they deserve; tempered where too few would carry the rest.
-
-    Args:
-        belief: what the brews taught, from `calibrate`.
-        brews: the same brews.
-        rng: where chance comes from.
-        count: rows wanted.
-        drawn: rows drawn first.
-    """
-    normals = rng.standard_normal((drawn, len(belief.mean)))
-    rows = belief.draw(normals)
-    if not brews:
-        return rows[:count]
-    seen, sd, known = _seen(brews)
-    fresh = np.zeros((drawn, len(OF_A_COFFEE)))
-    kits = [belief.kits(rows, fresh, brew.coffee) for brew in brews]
-    together = kits[0].take(np.arange(0))
-    names = [field.name for field in fields(together)]
-    every = Kits(**{name: np.concatenate([getattr(one, name) for one in kits]) for name in names})
-    recipes = stack([brew.recipe for brew in brews]).take(np.repeat(np.arange(len(brews)), drawn))
-    told = _told(simulate_pairs(every, recipes, step_s=COARSE_S), brews, drawn)  # (b, n, 3)
-    off = np.where(known[:, None], (seen[:, None] - told) / sd[:, None], 0.0)
-    tails = -0.5 * (TAILS + 1.0) * np.log1p(off**2 / TAILS)
-    counts = np.array([brew.weight for brew in brews])[:, None]
-    likely = (tails.sum(axis=2) * counts).sum(axis=0)
-    log_weight = likely - 0.5 * (rows**2).sum(axis=1) + 0.5 * (normals**2).sum(axis=1)
-    weight = _tempered(log_weight)
-    places = (rng.random() + np.arange(count)) / count
-    return np.asarray(rows[np.searchsorted(np.cumsum(weight), places).clip(0, drawn - 1)])
-
-
-def _tempered(log_weight: Floats) -> Floats:
-    """Return weights that sum to 1, flattened as far as is needed for enough to carry them."""
-    share = 1.0
-    while True:
-        weight = np.exp(share * (log_weight - log_weight.max()))
-        weight /= weight.sum()
-        if 1.0 / float((weight**2).sum()) >= min(CARRIED_BY, len(weight) / 2) or share < 1e-3:
-            return np.asarray(weight)
-        share *= 0.8
-
-
-def _seen(brews: Sequence[Brewed]) -> tuple[Floats, Floats, Floats]:
+def seen_of(brews: Sequence[Brewed]) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Return what was seen, its standard deviation and whether it was, each (b, 3).
 
     The three are the logarithm of the drained time, the drink and the logarithm of its strength.
@@ -239,36 +247,7 @@ def _seen(brews: Sequence[Brewed]) -> tuple[Floats, Floats, Floats]:
     return table[..., 0], table[..., 1], table[..., 2] > 0
 
 
-def _told_and_slopes(
-    mean: Floats,
-    brews: Sequence[Brewed],
-    coffees: tuple[int, ...],
-    recipes: Recipes,
-    told_by: tuple[dict[str, Prior], float],
-) -> tuple[Floats, Floats]:
-    """Return what the simulation tells of each brew, (b, 3), and its slopes, (b, 3, d)."""
-    size, count = len(NAMES), len(brews)
-    priors, middle_steps = told_by
-    here = np.stack(
-        [_with_coffee(mean[None], mean[None, :0], coffees, brew.coffee)[0] for brew in brews]
-    )  # (b, size)
-    steps = np.concatenate((np.zeros((1, size)), np.eye(size)[TOLD]))  # (r, size)
-    moved = here[:, None] + STEP * steps  # (b, r, size)
-    kits = kits_at(moved.reshape(-1, size), priors, middle_steps=middle_steps)
-    every = recipes.take(np.repeat(np.arange(count), len(steps)))
-    told = _told(simulate_pairs(kits, every, step_s=COARSE_S), brews, len(steps))
-    of_kit = np.zeros((count, 3, size))
-    of_kit[..., TOLD] = np.moveaxis(told[:, 1:] - told[:, :1], 1, -1) / STEP
-    slopes = np.zeros((count, 3, len(mean)))
-    slopes[..., :size] = of_kit
-    for place, brew in enumerate(brews):
-        for column, (name, ratio) in enumerate(_coffee_ratios(priors)):
-            at = size + coffees.index(brew.coffee) * len(OF_A_COFFEE) + column
-            slopes[place, :, at] = of_kit[place, :, NAMES.index(name)] * ratio
-    return told[:, 0], slopes
-
-
-def _told(outcome: Outcome, brews: Sequence[Brewed], each: int) -> Floats:
+def told_of(outcome: Outcome, brews: Sequence[Brewed], each: int) -> Floats:
     """Return the three told of each outcome, (b, each, 3), where each brew's stand together."""
     times = np.stack([getattr(outcome, kind.value) for kind in Drained])  # (3, b each)
     which = np.repeat([list(Drained).index(brew.drained) for brew in brews], each)

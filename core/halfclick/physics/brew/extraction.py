@@ -76,7 +76,8 @@ def draw(kits: Kits, recipes: Recipes, course: Course) -> Drawn:
     """Return what dissolves of each dose while the water runs its course.
 
     Args:
-        kits, recipes: of shape (b,).
+        kits: of shape (b,).
+        recipes: of shape (b,).
         course: of the same brews, (t, b).
     """
     at = times_of(course)
@@ -201,7 +202,7 @@ def unevenness(kits: Kits, recipes: Recipes) -> Floats:
         + kits.uneven_by_dry * dry_share
         + kits.uneven_by_surfaces * (surfaces - EVEN_SURFACES)
     )
-    return np.minimum(kits.unevenness * np.exp(grown), MOST_UNEVEN)
+    return np.asarray(np.minimum(kits.unevenness * np.exp(grown), MOST_UNEVEN))
 
 
 def mixing_g_s(kits: Kits, washing: Washing) -> Floats:
@@ -225,9 +226,13 @@ def parts_of(kits: Kits, grains: Grains, washing: Washing) -> NDArray[np.intp]:
         np.minimum(washing.between_g[1:], washing.between_g[:-1]), washing.least_between_g
     )
     renewed = washing.top_g_s * washing.streams.max(axis=0) * (STREAMS * LAYERS) / least_g
-    quickest = (renewed + _per_mixing(kits, washing) + grains.per_s.max(axis=0)).max(axis=1)
+    mixing = _per_mixing(kits, washing)
+    in_bed = renewed + mixing + grains.per_s.max(axis=0)
+    pond_g = np.maximum(np.minimum(washing.pond_g[1:], washing.pond_g[:-1]), washing.least_pond_g)
+    in_pond = (washing.top_g_s + washing.past_g_s) / pond_g + mixing
+    quickest = np.maximum(in_bed, in_pond).max(axis=1)
     parts = np.ceil(np.diff(washing.time_s) * quickest / STABLE)
-    return np.maximum(parts, 1.0).astype(np.intp)
+    return np.asarray(np.maximum(parts, 1.0), dtype=np.intp)
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,7 @@ G_PER_KG = 1000.0
 M3_PER_ML = 1e-6
 # After the last water a brew is followed for so long at a time until its last drop, s.
 FOLLOWED_S = 40.0
-LONGEST_S = 3600.0
+LONGEST_S = 1200.0
 # The last drops fall about three seconds apart; a drop is about 0.05 g (both from memory).
 LAST_DROP_G_S = 0.02
 
@@ -141,24 +141,32 @@ ARRAYS = Sums(larger=np.maximum, smaller=np.minimum, root=np.sqrt)
 PLAIN = Sums(larger=max, smaller=min, root=math.sqrt)
 
 
-def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
+def run_course(
+    kits: Kits, recipes: Recipes, *, step_s: float, to_last_pour: bool = False
+) -> Course:
     """Return how the water and the heat of each brew ran, until its last drop.
 
     Args:
-        kits, recipes: of shape (b,).
+        kits: of shape (b,).
+        recipes: of shape (b,).
         step_s: between two times, s.
+        to_last_pour: stop where the last water of all of them has been poured.
     """
     last_s = max(float(last_pour_ends_s(recipes).max()), float(recipes.open_s.max()))
     followed = math.ceil(FOLLOWED_S / step_s)
-    steps = math.ceil(last_s / step_s) + followed
+    steps = math.ceil(last_s / step_s) + (1 if to_last_pour else followed)
     march = _March(bed_of(kits, recipes))
     first, feeds = 0, []
     while True:
-        feed = feed_of(kits, recipes, np.arange(first, first + steps + 1) * step_s)
+        feed = feed_of(
+            kits, recipes, step_s * np.arange(first, first + steps + 1, dtype=np.float64)
+        )
         leaving_g_s = march.go(feed)
         feeds.append(feed)
         first, steps = first + steps, followed
-        if leaving_g_s <= LAST_DROP_G_S or first * step_s >= last_s + LONGEST_S:
+        # Well past the last drop, so that its moment lies between two times.
+        done = to_last_pour or leaving_g_s <= 0.5 * LAST_DROP_G_S
+        if done or first * step_s >= last_s + LONGEST_S:
             return march.course(joined(feeds))
 
 

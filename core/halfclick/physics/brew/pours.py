@@ -45,7 +45,8 @@ def feed_of(kits: Kits, recipes: Recipes, time_s: Floats) -> Feed:
     """Return what each brew is given at the times asked for.
 
     Args:
-        kits, recipes: of shape (b,).
+        kits: of shape (b,).
+        recipes: of shape (b,).
         time_s: since the first pour, s, shape (t,).
     """
     poured_g = poured_by(recipes, time_s)
@@ -68,7 +69,7 @@ def feed_of(kits: Kits, recipes: Recipes, time_s: Floats) -> Feed:
 
 
 def joined(feeds: Sequence[Feed]) -> Feed:
-    """Return feeds that follow one another as one; the last time of each is the first of the next."""
+    """Return feeds as one, each of which begins at the last time of the one before."""
     values = {}
     for field in fields(Feed):
         parts = [getattr(feed, field.name) for feed in feeds]

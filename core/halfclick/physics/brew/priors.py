@@ -44,10 +44,16 @@ PRIORS: dict[str, Prior] = {
     "uneven_by_rate": Prior(0.3, 1.0, "that pouring matters is seen; by how much is unknown"),
     "uneven_by_dry": Prior(1.0, 1.0, _OWN),
     "uneven_by_surfaces": Prior(2.0, 1.0, _OWN),
-    "soluble_share": Prior(0.245, 0.07, "Liang et al. (2021): 0.19 to 0.24; Moroney 2015: to 0.30"),
-    "soluble_fall": Prior(0.2, 0.4, "Liang et al. (2021): 23 to 19 % from 580 to 1310 um"),
-    "diffusivity_m2_s": Prior(2.0e-10, 0.4, "Roman-Corrochano (2017): 6e-11 to 4e-10 at 80 C"),
-    "surface_s": Prior(10.0, 0.6, "Maille (2024): 3 to 19 s; Moroney et al. (2015): 20 to 35 s"),
+    "soluble_share": Prior(
+        0.245, 0.08, "Liang et al. (2021): 0.19 to 0.24; Moroney et al. (2015): to 0.30"
+    ),
+    "soluble_fall": Prior(
+        0.25,
+        0.4,
+        "Liang et al. (2021): 23 to 19 % from 580 to 1310 um; Moroney et al. (2015): 0.3",
+    ),
+    "diffusivity_m2_s": Prior(2.5e-10, 0.4, "Roman-Corrochano (2017): 6e-11 to 4e-10 at 80 C"),
+    "surface_s": Prior(12.0, 0.6, "Maille (2024): 3 to 19 s; Moroney et al. (2015): 20 to 35 s"),
     "activation_j_mol": Prior(15e3, 0.3, "diffusion in water by temperature over viscosity"),
     "partition_per_k": Prior(0.004, 0.6, "Roman-Corrochano (2017): +10 % over 80 to 99 C"),
     "mixing_s": Prior(60.0, 0.8, _OWN),

@@ -131,7 +131,8 @@ def follow(kits: Kits, recipes: Recipes, *, step_s: float = STEP_S) -> tuple[Out
 def _likely_s(kits: Kits, recipes: Recipes) -> Floats:
     bed = bed_of(kits, recipes)
     water_g = recipes.pour_mass_g.sum(axis=-1)
-    return last_pour_ends_s(recipes) + SLOWNESS * water_g * (bed.darcy_per_m3 + bed.paper_per_m3)
+    resist = bed.darcy_per_m3 + bed.paper_per_m3
+    return np.asarray(last_pour_ends_s(recipes) + SLOWNESS * water_g * resist)
 
 
 def _together(kits: Kits, recipes: Recipes, step_s: float) -> list[Outcome]:
@@ -197,7 +198,7 @@ def _spread(kits: Kits, recipes: Recipes, drawn: Drawn) -> Floats:
     start_g = grains_of(kits, recipes).soluble_g.sum(axis=0)  # (1, 1, b) of each cell
     cells = drawn.left_g.shape[1] * drawn.left_g.shape[2]
     gone = (start_g - drawn.left_g.sum(axis=0)) * cells / recipes.dose_g  # (l, s, b)
-    return gone.max(axis=(0, 1)) - gone.min(axis=(0, 1))
+    return np.asarray(gone.max(axis=(0, 1)) - gone.min(axis=(0, 1)))
 
 
 def _fractions(course: Course, drawn: Drawn) -> Floats:
@@ -213,7 +214,7 @@ def _fractions(course: Course, drawn: Drawn) -> Floats:
     drunk_g, dissolved_g = np.diff(water_g, axis=0), np.diff(solids_g, axis=0)  # (f, b)
     ran = drunk_g > LAST_DROP_G_S * FRACTION_S
     strength = dissolved_g / np.where(ran, drunk_g + dissolved_g, 1.0)
-    return np.where(ran, strength, np.nan).T
+    return np.asarray(np.where(ran, strength, np.nan).T)
 
 
 def _at(time_s: Floats, values: Floats, when_s: Floats) -> Floats:
