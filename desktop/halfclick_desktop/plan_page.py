@@ -33,6 +33,7 @@ from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.expected_spot import ExpectedSpot
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.pours_spot import PoursSpot
 from halfclick_desktop.text import typed, typed_measure
 from halfclick_desktop.widgets.field import NumberField, TextField, parsed_measure
 from halfclick_desktop.widgets.keys import is_return
@@ -76,6 +77,9 @@ class PlanPage(QWidget):
         self._reasons = ReasonList(words)
         self._expected = ExpectedSpot(desk)
         self._expected.known.connect(self._show_warnings)
+        self._fitting = PoursSpot(desk)
+        self._fitting.asked.connect(self._find_pours)
+        self._fitting.taken.connect(self._take_pours)
         self._brew = QPushButton(words("plan_page.brew"))
         self._brew.setProperty("role", "main")
         self._brew.clicked.connect(self._start)
@@ -148,6 +152,7 @@ class PlanPage(QWidget):
         pours = Panel(self._desk.words("plan_page.pours"))
         pours.add(self._schedule)
         pours.add(self._wait)
+        pours.add(self._fitting)
         return pours
 
     def _connect(self) -> None:
@@ -184,6 +189,7 @@ class PlanPage(QWidget):
         self._title.setText(self._desk.words("plan_page.title_of", name=name))
         self._beyond.show_caffeine(caffeine_shown(store) is not CaffeineShown.NEVER)
         self._spot.look()
+        self._fitting.put_away()
         self._expected.show_new(planned.recipe, planned.bag_id)
         self._show()
         if planned.recipe.setting is None:
@@ -253,6 +259,7 @@ class PlanPage(QWidget):
             schedule = f"{schedule}\n{line}"
         self._schedule.setText(schedule)
         self._show_wait(recipe, kit)
+        self._fitting.keep_to(recipe)
         self._expected.look(recipe, self._planned.bag_id)
         if not self._expected.is_dimmed():  # else they wait for the forecast with its numbers
             self._show_warnings()
@@ -313,6 +320,19 @@ class PlanPage(QWidget):
         self._unlocked.add(lever)
         self._show()
         self._rows[lever].setFocus()
+
+    def _find_pours(self) -> None:
+        now = self.planned()
+        if now is None:
+            return
+        others = {change.lever for change in now.changes} - {Lever.POURS}
+        second_change = bool(others) if now.parent_id is not None else None
+        self._fitting.look_for(now.recipe, now.bag_id, second_change=second_change)
+
+    def _take_pours(self, recipe: Recipe) -> None:
+        """Take the pours proposed: the lever of pours is moved by it, and free."""
+        self._unlocked.add(Lever.POURS)
+        self.resize_recipe(recipe)
 
     def _two_mugs(self) -> None:
         if self._recipe is not None:

@@ -6,9 +6,9 @@ Loads numpy and takes up to a few seconds: not for the thread of a window.
 from dataclasses import dataclass, replace
 from uuid import UUID
 
-from halfclick.model.coffee import Bag, Lot
 from halfclick.model.grinder import Setting
 from halfclick.model.recipe import Recipe
+from halfclick.service.coffees import coffee_of_bag
 from halfclick.service.forecast import Expected, expect
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.learned import Learned, learn
@@ -37,10 +37,9 @@ def foresee(
     Raises:
         ValueError: there is no kit yet.
     """
-    kit = _kit(store)
+    kit = kit_to_brew_on(store)
     learned = learned or learn(store, kit)
-    with store.reading() as r:
-        coffee_id = r.get(Lot, r.get(Bag, bag_id).lot_id).coffee_id
+    coffee_id = coffee_of_bag(store, bag_id).id
     ground = as_ground(recipe, kit, learned)
     return Foreseen(expected=expect(ground, kit, learned, coffee_id=coffee_id), learned=learned)
 
@@ -57,7 +56,8 @@ def as_ground(recipe: Recipe, kit: KitView, learned: Learned) -> Recipe:
     return replace(recipe, setting=Setting(text="", steps=steps, zero_id=kit.zero.id))
 
 
-def _kit(store: Store) -> KitView:
+def kit_to_brew_on(store: Store) -> KitView:
+    """Return the kit in use; raise ValueError where there is none yet."""
     kit = kit_in_use(store)
     if kit is None:
         raise ValueError("no kit yet")
