@@ -46,8 +46,8 @@ class Forecasts(QObject):
         self._kept: OrderedDict[Key, Expected] = OrderedDict()
         self._learned: Learned | None = None
         self._wanted: Key | None = None
-        self._is_working = False
-        self._age = 0  # how often what forecasts rest on was touched
+        self._begun: Key | None = None  # the one that is being made
+        self._is_outdated = False  # whether what it rests on was touched since
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.setInterval(REST_MS)
@@ -72,24 +72,23 @@ class Forecasts(QObject):
     def reload(self, touched: Touched) -> None:
         """Forget what rests on what was touched."""
         if touched & RESTS_ON:
-            self._age += 1
+            self._is_outdated = True
             self._kept.clear()
             self._learned = None
             if self._wanted is not None:
                 self._rest.start()
 
     def _begin(self) -> None:
-        if self._wanted is None or self._is_working:
+        if self._wanted is None or self._begun is not None:
             return  # one at a time; the newest is begun when that one ends
-        recipe, bag_id = self._wanted
-        self._is_working = True
-        job = self._jobs.run(partial(_foreseen, self._store, recipe, bag_id, self._learned))
-        job.done.connect(partial(self._made, (recipe, bag_id), self._age))
+        self._begun, self._is_outdated = self._wanted, False
+        job = self._jobs.run(partial(_foreseen, self._store, *self._begun, self._learned))
+        job.done.connect(self._made)
         job.failed.connect(self._could_not)
 
-    def _made(self, key: Key, age: int, foreseen: "Foreseen") -> None:
-        self._is_working = False
-        if age == self._age:
+    def _made(self, foreseen: "Foreseen") -> None:
+        key, self._begun = self._begun, None
+        if key is not None and not self._is_outdated:
             self._learned = foreseen.learned
             self._kept[key] = foreseen.expected
             while len(self._kept) > KEPT:
@@ -101,14 +100,11 @@ class Forecasts(QObject):
             self._begin()
 
     def _could_not(self, error: CoreError) -> None:
-        self._is_working = False
-        self._wanted = None
+        self._begun = self._wanted = None
         self.failed.emit(error)
 
 
-def _foreseen(
-    store: Store, recipe: Recipe, bag_id: UUID, learned: "Learned | None"
-) -> "Foreseen":
+def _foreseen(store: Store, recipe: Recipe, bag_id: UUID, learned: "Learned | None") -> "Foreseen":
     from halfclick.service.foresee import foresee  # numpy with it; in the job, not before
 
     return foresee(store, recipe, bag_id, learned=learned)

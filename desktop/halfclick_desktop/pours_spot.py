@@ -32,6 +32,7 @@ class PoursSpot(QWidget):
         self._desk = desk
         words = desk.words
         self._searched: Recipe | None = None
+        self._second_change: bool | None = None
         self._found: Recipe | None = None
         self._find = QPushButton(words("pours.find"))
         self._find.setShortcut("Ctrl+F")
@@ -73,12 +74,12 @@ class PoursSpot(QWidget):
                 tests nothing.
         """
         self.put_away()
-        self._searched = recipe
+        self._searched, self._second_change = recipe, second_change
         self._say(self._desk.words("pours.finding"))
         learned = self._desk.forecasts.learned()
         job = self._desk.jobs.run(partial(_found, self._desk.store, recipe, bag_id, learned))
-        job.done.connect(partial(self._show, recipe, second_change))
-        job.failed.connect(partial(self._could_not, recipe))
+        job.done.connect(self._show)
+        job.failed.connect(self._could_not)
 
     def keep_to(self, recipe: Recipe) -> None:
         """Put away what was found for another recipe than this."""
@@ -100,26 +101,26 @@ class PoursSpot(QWidget):
         """Return the pours proposed."""
         return self._pours.text() if self._found is not None else ""
 
-    def _show(self, recipe: Recipe, second_change: bool | None, told: "Told") -> None:
-        if self._searched is not recipe:
+    def _show(self, told: "Told") -> None:
+        searched, found, said = told
+        if self._searched is not searched:
             return  # the plan has gone on
         words = self._desk.words
-        found, said = told
         self._say(words.sentences(said))
         if found.recipe is None:
             return
         self._found = found.recipe
         self._pours.setText(schedule_text(words, found.recipe))
-        self._counts.setVisible(second_change is not None)
-        if second_change is not None:
-            code = "pours.second_change" if second_change else "pours.is_the_change"
+        self._counts.setVisible(self._second_change is not None)
+        if self._second_change is not None:
+            code = "pours.second_change" if self._second_change else "pours.is_the_change"
             self._counts.setText(words(code))
         for part in (self._pours, self._take, self._leave):
             part.show()
         self._take.setFocus()
 
-    def _could_not(self, recipe: Recipe, error: CoreError) -> None:
-        if self._searched is recipe:
+    def _could_not(self, error: CoreError) -> None:
+        if self._searched is not None and self._found is None:
             self._say(self._desk.words.sentence(error))
 
     def _say(self, sentence: str) -> None:
@@ -140,7 +141,8 @@ class PoursSpot(QWidget):
 
 
 if TYPE_CHECKING:
-    Told = tuple[FoundPours, tuple[Message, ...]]
+    # For which recipe, what was found, and what is said of it.
+    Told = tuple[Recipe, FoundPours, tuple[Message, ...]]
 
 
 def _found(store: Store, recipe: Recipe, bag_id: UUID, learned: "Learned | None") -> "Told":
@@ -148,4 +150,4 @@ def _found(store: Store, recipe: Recipe, bag_id: UUID, learned: "Learned | None"
     from halfclick.service.pour_planner import look_for_pours, said_of
 
     found = look_for_pours(store, recipe, bag_id, learned=learned)
-    return found, said_of(found)
+    return recipe, found, said_of(found)

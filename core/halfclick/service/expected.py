@@ -6,12 +6,16 @@ Loads nothing heavy: a forecast is made by `foresee`, elsewhere, and only read h
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING
+from uuid import UUID
 
+from halfclick.errors import BadInput
 from halfclick.model.forecast import Band
 from halfclick.model.recipe import Recipe
 from halfclick.physics.vessel import RIM_MARGIN_M, inside_of, volume_ml
 from halfclick.service.kitchens import KitView
+from halfclick.store.journal import Writer
 from halfclick.wording import Message, clock
 
 if TYPE_CHECKING:
@@ -106,6 +110,19 @@ def rim_messages(expected: Expected, recipe: Recipe, kit: KitView) -> list[Messa
         values["free_mm"] = round(free_m * MM_PER_M)
     said = [Message(code, values)]
     return said if inside.measured else [*said, Message("expected.typical_dripper")]
+
+
+def add_forecast(w: Writer, brew_id: UUID, expected: Expected | None, now: datetime) -> None:
+    """Add what was expected of a brew beside it, in the block that keeps the brew itself."""
+    if expected is None:
+        return
+    from halfclick.service.forecast import forecast_of  # loaded by whoever made it
+
+    try:
+        forecast = forecast_of(brew_id, expected, now)
+    except BadInput:
+        return  # the brew is kept whatever was said of it
+    w.add(forecast)
 
 
 def bed_depth_m(expected: Expected) -> float:

@@ -186,6 +186,16 @@ def _replanned_scaled(planned: Planned, recipe: Recipe, before: Recipe, words: s
     )
 
 
+def tests_beside_pours(planned: Planned) -> bool | None:
+    """Return whether a plan tests something besides its pours.
+
+    None where pours would be no change under test: in a first cup, or at another size.
+    """
+    if planned.parent_id is None or any(one.code == "scale.why" for one in planned.why):
+        return None
+    return any(change.lever is not Lever.POURS for change in planned.changes)
+
+
 def why_scaled(
     why: tuple[Message, ...], from_g: float, dose_g: float, bypass_g: float = 0.0
 ) -> tuple[Message, ...]:

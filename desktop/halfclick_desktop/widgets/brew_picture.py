@@ -99,9 +99,7 @@ class BrewPicture(QWidget):
         label = QRectF(box.left(), y + 1, box.width() - 4, TEXT)
         painter.drawText(label, Qt.AlignmentFlag.AlignRight, self._words("expected.rim"))
 
-    def _paint_names(
-        self, painter: QPainter, tokens: Tokens, strip: Strip, box: QRectF
-    ) -> None:
+    def _paint_names(self, painter: QPainter, tokens: Tokens, strip: Strip, box: QRectF) -> None:
         right = Qt.AlignmentFlag.AlignRight
         column = QRectF(0, box.top(), LEFT - 6, TEXT)
         painter.setPen(QColor(tokens.quiet))
