@@ -27,7 +27,7 @@ from halfclick.service.plan import (
     sized_for_cup,
     sized_for_dose,
     sized_for_water,
-    tests_beside_pours,
+    moves_beside_pours,
     wait_off_boil,
 )
 from halfclick_desktop.caution_spot import CautionSpot
@@ -326,7 +326,7 @@ class PlanPage(QWidget):
         now = self.planned()
         if now is None:
             return
-        self._fitting.look_for(now.recipe, now.bag_id, second_change=tests_beside_pours(now))
+        self._fitting.look_for(now.recipe, now.bag_id, second_change=moves_beside_pours(now))
 
     def _take_pours(self, recipe: Recipe) -> None:
         """Take the pours proposed: the lever of pours is moved by it, and free."""

@@ -5,14 +5,18 @@ from types import SimpleNamespace
 
 import pytest
 
+from halfclick.model.brew import Brew
+from halfclick.model.forecast import Forecast
 from halfclick.model.kit import DripperShape
 from halfclick.model.moves import with_pour_count
 from halfclick.model.recipe import Recipe, even_pours
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.expected import bed_depth_m, picture_of, rests_on, rim_messages, rows_of
 from halfclick.service.foresee import foresee
+from halfclick.service.guide import begin, finish
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
-from halfclick.service.plan import check_plan
+from halfclick.service.plan import check_plan, next_plan
+from halfclick.service.record import BrewEntry, record_brew
 from halfclick.store.opening import open_store
 
 FLAT = KitchenEntry(shape=DripperShape.FLAT_BOTTOM, top_m=0.115, bottom_m=0.045, height_m=0.06)
@@ -131,7 +135,8 @@ def test_a_picture_holds_the_curves_as_far_as_most_brews_run(flat, words):
     assert {len(one.middle) for one in picture.strips} == {len(picture.clock_s)}
     assert len(picture.clock_s) <= 330
     assert (level.limit, level.unit) == (pytest.approx(60.0), "mm")
-    assert weight.middle[0] == 0.0 and weight.middle[-1] > 150.0
+    assert weight.middle[0] == 0.0
+    assert weight.middle[-1] > 150.0
     assert slurry.bottom > 20.0
     for one in picture.strips:
         for low, middle, high in zip(one.low, one.middle, one.high, strict=True):
@@ -139,10 +144,43 @@ def test_a_picture_holds_the_curves_as_far_as_most_brews_run(flat, words):
     assert "the rim is at 60 mm" in words.sentence(picture.summary)
 
 
-@pytest.mark.parametrize("dose_g", [1.0, 500.0])
-def test_no_size_that_can_be_planned_has_no_forecast(flat, dose_g):
-    for ratio in (3.5, 40.0):
-        water_g = dose_g * ratio
-        pours = even_pours(dose_g, water_g, bloom_multiple=1.0)
-        recipe = Recipe(dose_g=dose_g, water_g=water_g, pours=pours)
-        picture_of(flat.again(recipe), recipe)
+@pytest.mark.parametrize(("dose_g", "ratio"), [(1.0, 40.0), (500.0, 3.5)])
+def test_the_smallest_and_the_largest_plan_have_a_forecast(flat, dose_g, ratio):
+    water_g = dose_g * ratio
+    pours = even_pours(dose_g, water_g, bloom_multiple=1.0)
+    recipe = Recipe(dose_g=dose_g, water_g=water_g, pours=pours)
+    picture_of(flat.again(recipe), recipe)
+
+
+def test_what_was_expected_is_kept_with_the_brew(flat, store, clock, coffee, kit):
+    bag = coffee("Tarn Hollow")
+    planned = next_plan(store, bag.id, today=clock().date())
+    brew = record_brew(
+        store, BrewEntry(planned=planned), kit(), clock=clock, expected=flat.small
+    ).value
+    with store.reading() as r:
+        (kept,) = r.all(Forecast, brew_id=brew.id)
+    assert kept.bands["time_s"] == flat.small.bands["time_s"]
+    assert kept.brews_behind == 0
+
+
+def test_a_brew_led_by_the_guide_keeps_it_too_and_one_without_keeps_none(
+    flat, store, clock, coffee, kit
+):
+    bag = coffee("Tarn Hollow")
+    planned = next_plan(store, bag.id, today=clock().date())
+    for expected in (flat.small, None):
+        begun = begin(store, planned, kit(), clock=clock).value
+        brew = finish(store, begun.id, clock=clock, expected=expected).value
+        with store.reading() as r:
+            assert len(r.all(Forecast, brew_id=brew.id)) == (expected is not None)
+
+
+def test_a_brew_is_kept_whatever_was_said_of_it(flat, store, clock, coffee, kit):
+    bag = coffee("Tarn Hollow")
+    planned = next_plan(store, bag.id, today=clock().date())
+    broken = replace(flat.small, bands={"time_s": (float("nan"),) * 3})
+    brew = record_brew(store, BrewEntry(planned=planned), kit(), clock=clock, expected=broken).value
+    with store.reading() as r:
+        assert r.get(Brew, brew.id) == brew
+        assert r.all(Forecast, brew_id=brew.id) == []

@@ -186,7 +186,7 @@ def _replanned_scaled(planned: Planned, recipe: Recipe, before: Recipe, words: s
     )
 
 
-def tests_beside_pours(planned: Planned) -> bool | None:
+def moves_beside_pours(planned: Planned) -> bool | None:
     """Return whether a plan tests something besides its pours.
 
     None where pours would be no change under test: in a first cup, or at another size.
