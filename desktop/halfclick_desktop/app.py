@@ -271,6 +271,8 @@ class Program(QObject):
         self.desk = Desk(
             store=store, clock=self._clock or utc_now, words=self._words, jobs=self.jobs
         )
+        # Before the pages: they ask it anew.
+        self.window.add_reader("forecasts", self.desk.forecasts)
         self._pages = Pages(self.window, self.desk)
         first = self._first_page()
         page = self._pages(first)

@@ -55,6 +55,7 @@ class LogPage(QWidget):
         self._note = TextField(words, "log_page.note")
         self._spot = CautionSpot(desk, Place.LOG)
         self._spot.changed.connect(self.changed)
+        self._setting.line.editingFinished.connect(self._expect)
         self._slips = SlipEntries(words)
         self._slips.add_asked.connect(self._add_slip)
         self._error = QLabel()
@@ -124,6 +125,19 @@ class LogPage(QWidget):
         self._spot.look()
         self._error.setText("")
         self._drained.setFocus()
+        self._expect()
+
+    def _expect(self) -> None:
+        """Have what is expected of the plan as ground worked out, to be kept with the brew."""
+        if self._planned is None or self._kit is None:
+            return
+        recipe, text = self._planned.recipe, self._setting.text()
+        if text:
+            try:
+                recipe = with_setting(recipe, read_setting(self._kit.grinder, self._kit.zero, text))
+            except BadInput:
+                return  # said when it is to be kept
+        self._desk.forecasts.ask(recipe, self._planned.bag_id)
 
     def reload(self, touched: Touched) -> None:
         """Leave what is being typed, and print the plan anew where units may be others."""
@@ -140,7 +154,11 @@ class LogPage(QWidget):
             return
         try:
             entry = self._entry(self._planned, self._kit)
-            done = record_brew(self._desk.store, entry, self._kit, clock=self._desk.clock)
+            planned = entry.planned
+            expected = self._desk.forecasts.find(planned.recipe, planned.bag_id)
+            done = record_brew(
+                self._desk.store, entry, self._kit, clock=self._desk.clock, expected=expected
+            )
         except CoreError as error:
             self._error.setText(self._desk.words.sentence(error))
             return

@@ -158,7 +158,11 @@ class Window(QMainWindow):
         self._pages[name] = page
         self._stack.addWidget(page)
         if reads is not None:
-            self._readers[name] = reads.reload
+            self.add_reader(name, reads)
+
+    def add_reader(self, name: str, reads: Page) -> None:
+        """Tell something that reads the journal what changed, after those added before it."""
+        self._readers[name] = reads.reload
 
     def has_page(self, name: str) -> bool:
         """Return whether a page is there."""
