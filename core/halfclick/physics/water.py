@@ -26,6 +26,9 @@ _N = (
 )
 _MPA = 1e6
 KELVIN = 273.15
+# Station pressures a kitchen can have, from the Dead Sea's shore to 9 km (our own default).
+LOWEST_STATION_PA = 30_000.0
+HIGHEST_STATION_PA = 110_000.0
 
 
 def pressure_pa(altitude_m: float) -> float:
@@ -75,3 +78,27 @@ def boiling_point_c(altitude_m: float) -> float:
     Weather moves it by about half a degree either way (from memory).
     """
     return saturation_c(pressure_pa(altitude_m))
+
+
+def boiling_point_at_pressure_c(station_pa: float) -> float:
+    """Return the boiling point of water by a barometer in the kitchen, degrees Celsius.
+
+    Args:
+        station_pa: the pressure at the place itself, Pa (not reduced to sea level, as weather
+            reports print it: at altitude that one is far too high); 30 000 to 110 000.
+
+    Raises:
+        ValueError: no kitchen has such a pressure.
+    """
+    if not LOWEST_STATION_PA <= station_pa <= HIGHEST_STATION_PA:
+        raise ValueError(f"station_pa must be 30000 to 110000, got {station_pa}")
+    return saturation_c(station_pa)
+
+
+def station_pressure_pa(sea_level_pa: float, altitude_m: float) -> float:
+    """Return the pressure at a place from a weather report's, reduced to sea level, Pa.
+
+    Scaled by the standard atmosphere; a report reduced by the day's temperature differs by up to
+    about 1 % at 2000 m (our own estimate), a quarter of a degree of the boiling point.
+    """
+    return sea_level_pa * pressure_pa(altitude_m) / SEA_LEVEL_PA

@@ -248,6 +248,21 @@ def good_brews_near(
     )
 
 
+def newest_brewed_on(r: Reader, *, grinder_id: UUID, dripper_id: UUID, count: int) -> list[UUID]:
+    """Return the newest brews with a grinder on a dripper, the newest first."""
+    query = (
+        sa.select(brew.c.id)
+        .where(
+            *_living(),
+            _in_kit("grinder_id") == str(grinder_id),
+            _in_kit("dripper_id") == str(dripper_id),
+        )
+        .order_by(brew.c.started_at.desc())
+        .limit(count)
+    )
+    return [brew_id for (brew_id,) in r.rows(query)]
+
+
 def tasted_from(r: Reader, at: datetime) -> set[UUID]:
     """Return the brews tasted at a moment or later, as they were written when they were tasted."""
     query = sa.select(tasting.c.brew_id).where(

@@ -1,0 +1,190 @@
+"""What the brews on the kit in use have taught of it: what forecasts rest on.
+
+Loads numpy and takes a second with many brews: not for the thread of a window.
+"""
+
+from dataclasses import dataclass, replace
+from uuid import UUID
+
+import numpy as np
+
+from halfclick.model.brew import Brew, How, Reading
+from halfclick.model.coffee import Bag, Lot
+from halfclick.model.grinder import Zero, ZeroReason
+from halfclick.model.kit import DrainedRule
+from halfclick.model.tasting import Tasting
+from halfclick.physics.brew.arrays import Floats
+from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate
+from halfclick.physics.brew.gear import Gear, recipe_row
+from halfclick.physics.brew.priors import PRIORS, Prior
+from halfclick.physics.brew.weigh import weigh
+from halfclick.physics.vessel import inside_of
+from halfclick.service.kitchens import KitView, boils_at_c
+from halfclick.store.journal import Reader, Store
+from halfclick.store.many import newest_brewed_on
+
+# So many of the newest brews teach: hands, burrs and beans drift (our own default).
+NEWEST = 12
+SAMPLES = 96
+DRAWN = 256
+# The same chance each time, so that a moved lever shows what the lever does.
+SEED = 20_261_125
+ROOM_C = 22.0
+# Heat capacity, J/(g K), by material, at about 60 degrees Celsius (handbook values, from memory).
+BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
+# The part of a dripper's body that a brew warms (our own default).
+WARMED_SHARE = 0.7
+# How well a reading that was not measured is known (our own default).
+WIDE = 3.0
+DRAINED = {
+    DrainedRule.BED_VISIBLE: Drained.BED_VISIBLE,
+    DrainedRule.STREAM_BREAKS: Drained.STREAM_BREAKS,
+    DrainedRule.LAST_DROP: Drained.LAST_DROP,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learned:
+    """What is believed of one kit, and of the coffees brewed on it by their place in `belief`."""
+
+    grinder_id: UUID
+    dripper_id: UUID
+    belief: Belief
+    rows: Floats  # (samples, d) of the belief, as its brews weigh them
+    coffee_ids: tuple[UUID, ...]
+
+    @property
+    def brews(self) -> int:
+        """How many brews stand behind it."""
+        return self.belief.brews
+
+    def place_of(self, coffee_id: UUID) -> int | None:
+        """Return the coffee's number in the belief; None for one not met on this kit."""
+        return self.coffee_ids.index(coffee_id) if coffee_id in self.coffee_ids else None
+
+
+def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned:
+    """Return what the newest brews with this grinder on this dripper have taught.
+
+    Args:
+        store: the journal.
+        kit: grinder, dripper and kitchen.
+        without: a brew to leave out, with all that came after it: what was believed before it.
+    """
+    with store.reading() as r:
+        ids = newest_brewed_on(
+            r, grinder_id=kit.grinder.id, dripper_id=kit.dripper.id, count=NEWEST
+        )
+        brews = [r.get(Brew, brew_id) for brew_id in ids]
+        if without is not None:
+            before = r.get(Brew, without).started_at
+            brews = [brew for brew in brews if brew.started_at < before and brew.id != without]
+        brews = _since_new_burrs(r, kit, brews)
+        coffees = [r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id for brew in brews]
+        tastings = [_newest_tasting(r, brew) for brew in brews]
+    coffee_ids = tuple(dict.fromkeys(coffees))
+    taught = [
+        brewed_of(brew, tasting, kit, coffee_ids.index(coffee))
+        for brew, tasting, coffee in zip(brews, tastings, coffees, strict=True)
+    ]
+    taught = [one for one in taught if one.weight > 0]
+    belief = calibrate(taught, priors=priors_of(kit))
+    rng = np.random.default_rng(SEED)
+    return Learned(
+        grinder_id=kit.grinder.id,
+        dripper_id=kit.dripper.id,
+        belief=belief,
+        rows=weigh(belief, taught, rng, count=SAMPLES, drawn=DRAWN),
+        coffee_ids=coffee_ids,
+    )
+
+
+def brewed_of(brew: Brew, tasting: Tasting | None, kit: KitView, coffee: int) -> Brewed:
+    """Return a brew as it teaches: what was poured rather than planned, and what was seen."""
+    poured, plan = brew.poured, brew.plan
+    dose_g = poured.dose_g.value or plan.dose_g
+    water_g = max(poured.water_g.value or plan.water_g, plan.pours[0].until_g + 1.0)
+    row = recipe_row(plan, gear_of(kit))
+    scale = water_g / plan.water_g
+    row = replace(row, dose_g=row.dose_g * (dose_g / plan.dose_g))
+    row = replace(row, pour_mass_g=row.pour_mass_g * scale)
+    if poured.temperature_c.value is not None:
+        row = replace(row, kettle_c=row.kettle_c * 0.0 + poured.temperature_c.value)
+    time_s, drink_g = _told(poured.drained_s), _told(poured.beverage_g)
+    strength = tasting.strength if tasting is not None else None
+    bypass_g = poured.bypass_g.value or 0.0
+    if strength is not None and bypass_g and drink_g is not None:
+        strength *= drink_g / max(drink_g - bypass_g, 1.0)
+    return Brewed(
+        recipe=row,
+        coffee=coffee,
+        drained=drained_of(brew.drained_rule),
+        drained_s=time_s,
+        drained_sd_s=max(poured.drained_s.sd or 0.0, 4.0),
+        beverage_g=drink_g - bypass_g if drink_g is not None else None,
+        beverage_sd_g=max(poured.beverage_g.sd or 0.0, 1.0),
+        strength=strength,
+        strength_sd=(tasting.strength_sd if tasting and tasting.strength_sd else 0.0003),
+        weight=brew.weight,
+    )
+
+
+def gear_of(kit: KitView) -> Gear:
+    """Return what a kit's brews run through."""
+    dripper = kit.dripper
+    outlets_m2 = None
+    if dripper.outlets and dripper.outlet_m:
+        outlets_m2 = 0.6 * dripper.outlets * 3.141592653589793 * dripper.outlet_m**2 / 4
+    return Gear(
+        shape=dripper.shape,
+        inside=inside_of(dripper),
+        boiling_c=boils_at_c(kit.kitchen),
+        room_c=kit.kitchen.room_c if kit.kitchen.room_c is not None else ROOM_C,
+        outlet_m2=outlets_m2,
+    )
+
+
+def drained_of(rule: DrainedRule) -> Drained:
+    """Return which of the simulation's three drained times a person means."""
+    return DRAINED[rule]
+
+
+def priors_of(kit: KitView) -> dict[str, Prior]:
+    """Return what is believed of a kit before its brews, from what is known of its parts."""
+    believed = dict(PRIORS)
+    dripper = kit.dripper
+    if dripper.mass_g and dripper.material:
+        heat_j_k = WARMED_SHARE * dripper.mass_g * BODY_J_G_K[dripper.material.value]
+        believed["dripper_j_k"] = Prior(heat_j_k, 0.3, "mass times heat capacity")
+    if kit.grinder.step_um:
+        # The size follows the gap between the burrs, by and large.
+        believed["per_step_um"] = Prior(kit.grinder.step_um, 0.5, "burr travel of a step")
+    return believed
+
+
+def _newest_tasting(r: Reader, brew: Brew) -> Tasting | None:
+    found: list[Tasting] = []
+    written: Brew | None = brew
+    while written is not None:
+        found += r.all(Tasting, brew_id=written.id)
+        written = r.get(Brew, written.corrects_id) if written.corrects_id else None
+    followed = {one.corrects_id for one in found}
+    standing = [one for one in found if one.id not in followed]
+    return max(standing, key=lambda one: one.tasted_at, default=None)
+
+
+def _told(reading: Reading) -> float | None:
+    told = reading.how in {How.MEASURED, How.CORRECTED}
+    return reading.value if told and reading.value and reading.value > 0 else None
+
+
+def _since_new_burrs(r: Reader, kit: KitView, brews: list[Brew]) -> list[Brew]:
+    """Return the brews on the burrs that are in the grinder now."""
+    zeros = r.all(Zero, grinder_id=kit.grinder.id)
+    newest = max(
+        (zero.found_on for zero in zeros if zero.reason is ZeroReason.NEW_BURRS), default=None
+    )
+    if newest is None:
+        return brews
+    older = {zero.id for zero in zeros if zero.found_on < newest}
+    return [brew for brew in brews if brew.kit.zero_id not in older]
