@@ -165,9 +165,15 @@ def _of_tasting(tasting: Tasting | None) -> dict[str, object]:
 def _measured(cup: Cup) -> dict[str, object]:
     """Return what was weighed and measured of the drink, shares in percent."""
     tasting, poured = cup.tasting, cup.brew.poured
-    weighed_g = tasting.beverage_g if tasting and tasting.beverage_g else poured.beverage_g.value
+    through_g = poured.beverage_g.value
+    tasted_g = tasting.beverage_g if tasting else None
+    weighed_g = tasted_g or through_g
+    in_cup_g = tasted_g
+    if tasted_g is None and through_g is not None:
+        # The strength is that of the cup, with the water that was added to it.
+        in_cup_g = through_g + (poured.bypass_g.value or 0.0)
     strength = tasting.strength if tasting else None
-    extraction = _extraction(cup.brew, poured, strength, weighed_g)
+    extraction = _extraction(cup.brew, poured, strength, in_cup_g)
     if extraction is not None and tasting is not None:
         # Of the dry dose where its water is known, else of the dose as it was weighed.
         extraction /= 1.0 - (tasting.dose_moisture or 0.0)
@@ -179,16 +185,17 @@ def _measured(cup: Cup) -> dict[str, object]:
 
 
 def _extraction(
-    brew: Brew, poured: Poured, strength: float | None, weighed_g: float | None
+    brew: Brew, poured: Poured, strength: float | None, in_cup_g: float | None
 ) -> float | None:
     if strength is None:
         return None
     dose_g = _dose_g(brew)
-    if weighed_g is not None:
-        return extraction_yield(strength, weighed_g, dose_g)
+    if in_cup_g is not None:
+        return extraction_yield(strength, in_cup_g, dose_g)
     if poured.water_g.value is None:
         return None
-    return extraction_from_water(strength, poured.water_g.value, dose_g, RETAINED_G_PER_G)
+    water_g = poured.water_g.value + (poured.bypass_g.value or 0.0)
+    return extraction_from_water(strength, water_g, dose_g, RETAINED_G_PER_G)
 
 
 def _dose_g(brew: Brew) -> float:
