@@ -133,14 +133,15 @@ def brewed_of(
     strength = tasting.strength if tasting is not None else None
     bypass_g = poured.bypass_g.value or 0.0
     if strength is not None and bypass_g and drink_g is not None:
-        strength *= drink_g / max(drink_g - bypass_g, 1.0)
+        # Of what ran through the bed; the cup was made weaker afterwards.
+        strength *= (drink_g + bypass_g) / drink_g
     return Brewed(
         recipe=row,
         coffee=coffee,
         drained=drained_of(brew.drained_rule),
         drained_s=time_s,
         drained_sd_s=max(poured.drained_s.sd or 0.0, 4.0),
-        beverage_g=drink_g - bypass_g if drink_g is not None else None,
+        beverage_g=drink_g,
         beverage_sd_g=max(poured.beverage_g.sd or 0.0, 1.0),
         strength=strength,
         strength_sd=(tasting.strength_sd if tasting and tasting.strength_sd else 0.0003),
