@@ -65,7 +65,9 @@ def test_the_newest_reading_of_a_corrected_brew_is_what_counts(
     assert [(one.name, one.read, one.where) for one in found.held] == [("time_s", 160.0, "inside")]
     assert (found.inside, found.of) == (1, 1)
     assert found.learned
-    mended = correct_cup(store, brew.id, replace(correction_of(brew), drained_s=190.0), clock=clock).value
+    mended = correct_cup(
+        store, brew.id, replace(correction_of(brew), drained_s=190.0), clock=clock
+    ).value
     found = reckon(store, mended.id)
     assert [one.where for one in found.held] == ["above"]
     assert (found.inside, found.of) == (0, 1)
