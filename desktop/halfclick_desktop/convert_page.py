@@ -1,6 +1,7 @@
 """Where to begin on another grinder, on another dripper or at another size."""
 
 from functools import partial
+from uuid import UUID
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -9,9 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from halfclick.errors import CoreError
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper
-from halfclick.service.convert import Converted, convert
+from halfclick.service.convert import Converted, coffees_brewed, convert
 from halfclick.service.done import Touched
-from halfclick.service.history import coffees_by_name
 from halfclick.service.kitchens import kit_in_use, list_kit
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, THOUGHTS
@@ -80,7 +80,7 @@ class ConvertPage(QWidget):
         if kit is None:
             return
         offered = (
-            (self._coffee, [(name, one) for one, name in coffees_by_name(store)], None),
+            (self._coffee, [(name, one) for one, name in coffees_brewed(store)], None),
             (self._grinder, _named(list_kit(store, Grinder)), kit.grinder.id),
             (self._dripper, _named(list_kit(store, Dripper)), kit.dripper.id),
         )
@@ -100,8 +100,12 @@ class ConvertPage(QWidget):
             super().keyPressEvent(event)
 
     def _reckon(self) -> None:
-        words, coffee_id = self._desk.words, self._coffee.value()
-        if coffee_id is None:
+        words = self._desk.words
+        chosen = [choice.value() for choice in (self._coffee, self._grinder, self._dripper)]
+        coffee_id, grinder_id, dripper_id = (
+            one if isinstance(one, UUID) else None for one in chosen
+        )
+        if coffee_id is None or grinder_id is None or dripper_id is None:
             self._say(words("convert.no_coffees"))
             return
         try:
@@ -113,8 +117,8 @@ class ConvertPage(QWidget):
             convert,
             self._desk.store,
             coffee_id,
-            grinder_id=self._grinder.value(),
-            dripper_id=self._dripper.value(),
+            grinder_id=grinder_id,
+            dripper_id=dripper_id,
             dose_g=dose_g,
         )
         job = self._desk.jobs.run(work)
