@@ -1,11 +1,12 @@
 """What every page is handed: the journal, the clock, the words and the job runner."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 
 from halfclick.store.journal import Store
 from halfclick.wording import Wording
+from halfclick_desktop.forecasts import Forecasts
 from halfclick_desktop.work import Jobs
 
 
@@ -17,6 +18,10 @@ class Desk:
     clock: Callable[[], datetime]
     words: Wording
     jobs: Jobs
+    forecasts: Forecasts = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "forecasts", Forecasts(self.store, self.jobs))
 
     def today(self) -> date:
         """Return the day it is where the person is."""

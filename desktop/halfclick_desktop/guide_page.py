@@ -154,6 +154,7 @@ class GuidePage(QWidget):
         self._testing.style().polish(self._testing)
         self._ready.show_brew(self._under_way, self._purge_g(), self._heating())
         self._doubted = ""
+        self._expect()
         self._redraw()
         self.setFocus()
 
@@ -161,6 +162,13 @@ class GuidePage(QWidget):
         """Print the brew it leads anew, where the units may be others."""
         if touched & Touched.SETTINGS:
             self._redraw()
+        if touched & (Touched.BREWS | Touched.KIT):
+            self._expect()
+
+    def _expect(self) -> None:
+        """Have what is expected of the brew worked out, to be kept with it."""
+        if self._under_way is not None:
+            self._desk.forecasts.ask(self._under_way.plan, self._under_way.bag_id)
 
     def now_shown(self) -> Screen | None:
         """Return what is shown now; None where no brew is led."""
@@ -250,7 +258,9 @@ class GuidePage(QWidget):
     def _finish(self) -> None:
         if self._under_way is None:
             return
-        done = finish(self._desk.store, self._under_way.id, clock=self._desk.clock)
+        begun = self._under_way
+        expected = self._desk.forecasts.find(begun.plan, begun.bag_id)  # nobody waits for it
+        done = finish(self._desk.store, begun.id, clock=self._desk.clock, expected=expected)
         self._under_way = self._guide = None
         self.changed.emit(done.touched)
         self.finished.emit(done.value.id)

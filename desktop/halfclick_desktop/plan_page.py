@@ -23,6 +23,7 @@ from halfclick.service.plan import (
     Planned,
     check_plan,
     good_one,
+    moves_beside_pours,
     planned_from,
     sized_for_cup,
     sized_for_dose,
@@ -31,7 +32,9 @@ from halfclick.service.plan import (
 )
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.expected_spot import ExpectedSpot
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.pours_spot import PoursSpot
 from halfclick_desktop.text import typed, typed_measure
 from halfclick_desktop.widgets.field import NumberField, TextField, parsed_measure
 from halfclick_desktop.widgets.keys import is_return
@@ -73,6 +76,11 @@ class PlanPage(QWidget):
         self._warnings = styled("caution")
         self._error = styled("caution")
         self._reasons = ReasonList(words)
+        self._expected = ExpectedSpot(desk)
+        self._expected.known.connect(self._show_warnings)
+        self._fitting = PoursSpot(desk)
+        self._fitting.asked.connect(self._find_pours)
+        self._fitting.taken.connect(self._take_pours)
         self._brew = QPushButton(words("plan_page.brew"))
         self._brew.setProperty("role", "main")
         self._brew.clicked.connect(self._start)
@@ -110,7 +118,7 @@ class PlanPage(QWidget):
         quick.addStretch(1)
         size.add(quick)
         left = stacked(size, self._levers_panel())
-        right = stacked(self._warnings, self._pours_panel(), self._reasons)
+        right = stacked(self._warnings, self._pours_panel(), self._expected, self._reasons)
         body = QHBoxLayout()
         body.setSpacing(GROUPS)
         for column, stretch in ((left, 6), (right, 5)):
@@ -145,6 +153,7 @@ class PlanPage(QWidget):
         pours = Panel(self._desk.words("plan_page.pours"))
         pours.add(self._schedule)
         pours.add(self._wait)
+        pours.add(self._fitting)
         return pours
 
     def _connect(self) -> None:
@@ -181,6 +190,8 @@ class PlanPage(QWidget):
         self._title.setText(self._desk.words("plan_page.title_of", name=name))
         self._beyond.show_caffeine(caffeine_shown(store) is not CaffeineShown.NEVER)
         self._spot.look()
+        self._fitting.put_away()
+        self._expected.show_new(planned.recipe, planned.bag_id)
         self._show()
         if planned.recipe.setting is None:
             self._rows[Lever.GRIND].setFocus()
@@ -188,9 +199,12 @@ class PlanPage(QWidget):
             self._brew.setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Print the plan it was given anew, where the units may be others."""
+        """Print the plan it was given anew, where units or its forecast may be others."""
         if touched & Touched.SETTINGS:
             self._show()
+        if touched & (Touched.KIT | Touched.BREWS):
+            self._kit = kit_in_use(self._desk.store)
+            self._expected.look_again()
 
     def planned(self) -> Planned | None:
         """Return the plan as it stands, what was moved and the person's reason with it."""
@@ -246,8 +260,17 @@ class PlanPage(QWidget):
             schedule = f"{schedule}\n{line}"
         self._schedule.setText(schedule)
         self._show_wait(recipe, kit)
+        self._fitting.keep_to(recipe)
+        self._expected.look(recipe, self._planned.bag_id)
+        if not self._expected.is_dimmed():  # else they wait for the forecast with its numbers
+            self._show_warnings()
+
+    def _show_warnings(self) -> None:
+        recipe, kit, words = self._recipe, self._kit, self._desk.words
+        if recipe is None or kit is None or self._planned is None:
+            return
         left_g = left_in(self._desk.store, self._planned.bag_id)
-        warnings = check_plan(recipe, kit, left_g)
+        warnings = check_plan(recipe, kit, left_g, self._expected.expected())
         self._warnings.setText("\n".join(words.sentence(one) for one in warnings))
         self._warnings.setVisible(bool(warnings))
         self._all.setVisible(left_g is not None)
@@ -298,6 +321,17 @@ class PlanPage(QWidget):
         self._unlocked.add(lever)
         self._show()
         self._rows[lever].setFocus()
+
+    def _find_pours(self) -> None:
+        now = self.planned()
+        if now is None:
+            return
+        self._fitting.look_for(now.recipe, now.bag_id, second_change=moves_beside_pours(now))
+
+    def _take_pours(self, recipe: Recipe) -> None:
+        """Take the pours proposed: the lever of pours is moved by it, and free."""
+        self._unlocked.add(Lever.POURS)
+        self.resize_recipe(recipe)
 
     def _two_mugs(self) -> None:
         if self._recipe is not None:

@@ -67,7 +67,14 @@ def test_brews_teach_and_the_best_measurement_is_named(store, clock, kit, coffee
     best = measurements(store, kit(), learned)
     assert best
     assert best[0].narrows_share == max(one.narrows_share for one in best)
-    assert {one.name for one in best} <= {"sieve", "sieve_another", "paper", "spent_bed", "strength", "kettle"}
+    assert {one.name for one in best} <= {
+        "sieve",
+        "sieve_another",
+        "paper",
+        "spent_bed",
+        "strength",
+        "kettle",
+    }
 
 
 @pytest.mark.parametrize(

@@ -36,6 +36,12 @@ def _colours(qapp: QApplication) -> Iterator[None]:
     qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
 
 
+@pytest.fixture(autouse=True)
+def _no_forecasts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let no forecast be begun: each takes a second, and only tests of them wait for one."""
+    monkeypatch.setattr("halfclick_desktop.forecasts.REST_MS", 10_000_000)
+
+
 @pytest.fixture
 def jobs(qapp: QApplication) -> Iterator[Jobs]:
     runner = Jobs()

@@ -19,6 +19,8 @@ def told(change: Change) -> Message:
     """Return a change as a message, e.g. "2 steps finer" or "3 °C hotter"."""
     size = abs(change.amount)
     way = "more" if change.amount > 0 else "less"
+    if change.lever is Lever.POURS and change.amount == 0:
+        return Message("change.pours_moved")
     if change.lever in {Lever.GRIND, Lever.POURS}:
         return Message(f"change.{change.lever.value}_{way}", {"count": round(size)})
     unit = {

@@ -6,6 +6,9 @@ from halfclick.errors import BadInput
 from halfclick.model.grinder import Setting
 from halfclick.model.recipe import Change, Lever, Pour, Recipe, even_pours
 
+# Pours whose starts differ by no more are poured at the same times (our own default).
+SAME_TIME_S = 5.0
+
 
 def with_setting(recipe: Recipe, setting: Setting | None) -> Recipe:
     """Return a recipe ground otherwise."""
@@ -105,6 +108,8 @@ def _pouring_differences(before: Recipe, after: Recipe) -> list[Change]:
     if len(after.pours) != len(before.pours):
         amount = len(after.pours) - len(before.pours)
         changes.append(Change(lever=Lever.POURS, amount=float(amount)))
+    elif _is_poured_at_other_times(before, after):
+        changes.append(Change(lever=Lever.POURS, amount=0.0))
     if after.pours[-1].rate_g_s != before.pours[-1].rate_g_s:
         amount_g_s = after.pours[-1].rate_g_s - before.pours[-1].rate_g_s
         changes.append(Change(lever=Lever.POUR_RATE, amount=round(amount_g_s, 2)))
@@ -112,6 +117,14 @@ def _pouring_differences(before: Recipe, after: Recipe) -> list[Change]:
     if abs(bloom) > 0.1 or after.stir_bloom != before.stir_bloom:
         changes.append(Change(lever=Lever.BLOOM, amount=bloom if abs(bloom) > 0.1 else 0.0))
     return changes
+
+
+def _is_poured_at_other_times(before: Recipe, after: Recipe) -> bool:
+    """Return whether as many pours follow one another otherwise, the bloom being the same."""
+    if len(after.pours) < 3 or after.bloom_s != before.bloom_s:
+        return False
+    pairs = zip(before.pours[2:], after.pours[2:], strict=True)
+    return any(abs(one.start_s - other.start_s) > SAME_TIME_S for one, other in pairs)
 
 
 def _poured_anew(

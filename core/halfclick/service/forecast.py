@@ -110,7 +110,15 @@ def keep_forecast(
 ) -> Done[Forecast]:
     """Keep what was expected of a brew, so that it can be held against what happened."""
     now = clock()
-    forecast = Forecast(
+    forecast = forecast_of(brew_id, expected, now)
+    with store.writing(now) as w:
+        w.add(forecast)
+    return Done(forecast, Touched.BREWS)
+
+
+def forecast_of(brew_id: UUID, expected: Expected, now: datetime) -> Forecast:
+    """Return what was expected of a brew as a fact to keep with it."""
+    return Forecast(
         id=uuid4(),
         brew_id=brew_id,
         made_at=now,
@@ -118,9 +126,6 @@ def keep_forecast(
         brews_behind=expected.brews,
         bands=dict(expected.bands),
     )
-    with store.writing(now) as w:
-        w.add(forecast)
-    return Done(forecast, Touched.BREWS)
 
 
 def _bands(

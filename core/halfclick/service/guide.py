@@ -1,8 +1,11 @@
 """A brew under way, kept event by event, so that nothing of it is lost with the program."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TYPE_CHECKING
 from uuid import UUID, uuid4
 
 from halfclick.brewing.finish import brew_from
@@ -12,9 +15,13 @@ from halfclick.model.brew import Brew, KitUsed
 from halfclick.model.kit import Dripper, Server
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 from halfclick.service.done import Done, Touched
+from halfclick.service.expected import add_forecast
 from halfclick.service.kitchens import KitView, used
 from halfclick.service.plan import Planned
 from halfclick.store.journal import Reader, Store
+
+if TYPE_CHECKING:
+    from halfclick.service.forecast import Expected
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,8 +95,14 @@ def under_way(store: Store) -> OpenGuide | None:
         return OpenGuide(under_way=begun[-1], guide=_guide(r, begun[-1]))
 
 
-def finish(store: Store, under_way_id: UUID, *, clock: Callable[[], datetime]) -> Done[Brew]:
-    """Record the brew as what is known of it, and close it.
+def finish(
+    store: Store,
+    under_way_id: UUID,
+    *,
+    clock: Callable[[], datetime],
+    expected: Expected | None = None,
+) -> Done[Brew]:
+    """Record the brew as what is known of it, with what was expected of it, and close it.
 
     Raises:
         NotFound: no such brew is under way; one that was closed is not recorded twice.
@@ -99,6 +112,7 @@ def finish(store: Store, under_way_id: UUID, *, clock: Callable[[], datetime]) -
         begun = _open(w, under_way_id)
         brew = brew_from(begun, _guide(w, begun), uuid4(), now)
         w.add(brew)
+        add_forecast(w, brew.id, expected, now)
         w.change(replace(begun, closed_at=now))
     return Done(brew, Touched.BREWS | Touched.GUIDE | Touched.COFFEES)
 

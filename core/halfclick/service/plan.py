@@ -1,8 +1,11 @@
 """The plan of the next brew: sized from either side, checked against the kit, moved by a change."""
 
+from __future__ import annotations
+
 import math
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from halfclick.errors import BadInput
@@ -24,11 +27,16 @@ from halfclick.physics.vessel import (
     inside_of,
 )
 from halfclick.service.cups import Cup, answers_to, cups_of_coffee, of_own_size
+from halfclick.service.expected import bed_depth_m as expected_depth_m
+from halfclick.service.expected import rim_messages
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.store.journal import Store
 from halfclick.wording import Message, clock, own_words
+
+if TYPE_CHECKING:
+    from halfclick.service.forecast import Expected
 
 # Off the boil, lid open: an engineering estimate, no published figure for kettles was found.
 COOLING_SLOW_C_S = 1.3 / 60
@@ -178,6 +186,16 @@ def _replanned_scaled(planned: Planned, recipe: Recipe, before: Recipe, words: s
     )
 
 
+def moves_beside_pours(planned: Planned) -> bool | None:
+    """Return whether a plan tests something besides its pours.
+
+    None where pours would be no change under test: in a first cup, or at another size.
+    """
+    if planned.parent_id is None or any(one.code == "scale.why" for one in planned.why):
+        return None
+    return any(change.lever is not Lever.POURS for change in planned.changes)
+
+
 def why_scaled(
     why: tuple[Message, ...], from_g: float, dose_g: float, bypass_g: float = 0.0
 ) -> tuple[Message, ...]:
@@ -256,13 +274,25 @@ def wait_off_boil(kit: KitView, temperature_c: float) -> Wait:
     return Wait(low_s=low_s, high_s=high_s, message=Message("plan.wait", values))
 
 
-def check_plan(recipe: Recipe, kit: KitView, left_g: float | None = None) -> tuple[Message, ...]:
-    """Return what speaks against brewing a recipe on this kit, each with the way out."""
-    messages = [
-        *_vessel_messages(recipe, kit),
-        *_dripper_messages(recipe, kit),
-        *_bed_messages(recipe, kit),
-    ]
+def check_plan(
+    recipe: Recipe,
+    kit: KitView,
+    left_g: float | None = None,
+    expected: Expected | None = None,
+) -> tuple[Message, ...]:
+    """Return what speaks against brewing a recipe on this kit, each with the way out.
+
+    Args:
+        recipe: what is to be brewed.
+        kit: with what.
+        left_g: what is left in the bag.
+        expected: the recipe's forecast; None where it was not made: then what a dripper holds
+            bounds the level.
+    """
+    rim = (
+        _dripper_messages(recipe, kit) if expected is None else rim_messages(expected, recipe, kit)
+    )
+    messages = [*_vessel_messages(recipe, kit), *rim, *_bed_messages(recipe, kit, expected)]
     if left_g is not None and recipe.dose_g > left_g + 0.1:
         messages.append(Message("plan.bag_short", {"left_g": left_g, "dose_g": recipe.dose_g}))
     if recipe.temperature_c is not None and recipe.temperature_c > boiling_c(kit) + 0.05:
@@ -301,8 +331,11 @@ def _dripper_messages(recipe: Recipe, kit: KitView) -> list[Message]:
     return [Message(code, {"pour_g": largest_g, "free_g": max(free_ml, 0.0)})]
 
 
-def _bed_messages(recipe: Recipe, kit: KitView) -> list[Message]:
-    depth_m = bed_depth_m(inside_of(kit.dripper), recipe.dose_g)
+def _bed_messages(recipe: Recipe, kit: KitView, expected: Expected | None) -> list[Message]:
+    if expected is not None:
+        depth_m = expected_depth_m(expected)
+    else:
+        depth_m = bed_depth_m(inside_of(kit.dripper), recipe.dose_g)
     if kit.dripper.shape is DripperShape.IMMERSION:
         return []
     if depth_m < SHALLOW_M:

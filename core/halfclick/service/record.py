@@ -1,9 +1,11 @@
 """Record a brew after the fact, a tasting, and corrections of either as new facts."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 from uuid import UUID, uuid4
 
 from halfclick.brewing.finish import (
@@ -19,9 +21,13 @@ from halfclick.model.brew import UNKNOWN, Brew, How, Poured, Reading, Slip
 from halfclick.model.recipe import Recipe
 from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
 from halfclick.service.done import Done, Touched
+from halfclick.service.expected import add_forecast
 from halfclick.service.kitchens import KitView, used
 from halfclick.service.plan import Planned
 from halfclick.store.journal import Reader, Store
+
+if TYPE_CHECKING:
+    from halfclick.service.forecast import Expected
 
 F = TypeVar("F", Brew, Tasting)
 
@@ -89,13 +95,19 @@ class TastingEntry:
 
 
 def record_brew(
-    store: Store, entry: BrewEntry, kit: KitView, *, clock: Callable[[], datetime]
+    store: Store,
+    entry: BrewEntry,
+    kit: KitView,
+    *,
+    clock: Callable[[], datetime],
+    expected: Expected | None = None,
 ) -> Done[Brew]:
-    """Keep a brew that was made without the guide."""
+    """Keep a brew that was made without the guide, with what was expected of it if it is known."""
     now = clock()
     brew = _brew(entry, kit, now)
     with store.writing(now) as w:
         w.add(brew)
+        add_forecast(w, brew.id, expected, now)
     return Done(brew, Touched.BREWS | Touched.COFFEES)
 
 

@@ -141,17 +141,20 @@ ARRAYS = Sums(larger=np.maximum, smaller=np.minimum, root=np.sqrt)
 PLAIN = Sums(larger=max, smaller=min, root=math.sqrt)
 
 
-def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
+def run_course(
+    kits: Kits, recipes: Recipes, *, step_s: float, to_last_pour: bool = False
+) -> Course:
     """Return how the water and the heat of each brew ran, until its last drop.
 
     Args:
         kits: of shape (b,).
         recipes: of shape (b,).
         step_s: between two times, s.
+        to_last_pour: stop where the last water of all of them has been poured.
     """
     last_s = max(float(last_pour_ends_s(recipes).max()), float(recipes.open_s.max()))
     followed = math.ceil(FOLLOWED_S / step_s)
-    steps = math.ceil(last_s / step_s) + followed
+    steps = math.ceil(last_s / step_s) + (1 if to_last_pour else followed)
     march = _March(bed_of(kits, recipes))
     first, feeds = 0, []
     while True:
@@ -162,7 +165,8 @@ def run_course(kits: Kits, recipes: Recipes, *, step_s: float) -> Course:
         feeds.append(feed)
         first, steps = first + steps, followed
         # Well past the last drop, so that its moment lies between two times.
-        if leaving_g_s <= 0.5 * LAST_DROP_G_S or first * step_s >= last_s + LONGEST_S:
+        done = to_last_pour or leaving_g_s <= 0.5 * LAST_DROP_G_S
+        if done or first * step_s >= last_s + LONGEST_S:
             return march.course(joined(feeds))
 
 
