@@ -76,6 +76,7 @@ class KitPage(QWidget):
 
     changed = Signal(Touched)
     taught_asked = Signal()
+    convert_asked = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -160,10 +161,13 @@ class KitPage(QWidget):
         words = self._desk.words
         taught = QPushButton(words("kit.taught"))
         taught.clicked.connect(self.taught_asked)
+        elsewhere = QPushButton(words("kit.convert"))
+        elsewhere.clicked.connect(self.convert_asked)
         row = QHBoxLayout()
         row.addWidget(styled("heading", words("kit.title"), wrap=False))
         row.addStretch(1)
         row.addWidget(taught)
+        row.addWidget(elsewhere)
         return row
 
     def open_measuring(self, form: str) -> None:

@@ -80,6 +80,7 @@ class Ways:
         page("search").brew_asked.connect(self._open_cup)
         page("cup").left.connect(self._window.back)
         page("kit").taught_asked.connect(partial(show, "taught"))
+        page("kit").convert_asked.connect(partial(show, "convert"))
         page("taught").kit_asked.connect(partial(show, "kit"))
         page("taught").measure_asked.connect(self._measure)
         page("settings").page_asked.connect(show)

@@ -45,6 +45,7 @@ RAIL_OF = {
     "compare": "history",
     "search": "history",
     "taught": "kit",
+    "convert": "kit",
     "take_out": "settings",
     "bring_in": "settings",
 }
