@@ -23,11 +23,11 @@ from halfclick.service.plan import (
     Planned,
     check_plan,
     good_one,
+    moves_beside_pours,
     planned_from,
     sized_for_cup,
     sized_for_dose,
     sized_for_water,
-    moves_beside_pours,
     wait_off_boil,
 )
 from halfclick_desktop.caution_spot import CautionSpot

@@ -14,7 +14,7 @@ from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.foresee import foresee
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.learned import learn
-from halfclick.service.plan import next_plan, planned_from, moves_beside_pours
+from halfclick.service.plan import moves_beside_pours, next_plan, planned_from
 from halfclick.service.pour_planner import DRY_S, Limit, find_pours, look_for_pours, said_of
 from halfclick.service.record import BrewEntry, record_brew
 from halfclick.store.opening import open_store

@@ -6,7 +6,6 @@ from halfclick.errors import BadInput
 from halfclick.model.grinder import Setting
 from halfclick.model.recipe import Change, Lever, Pour, Recipe, even_pours
 
-
 # Pours whose starts differ by no more are poured at the same times (our own default).
 SAME_TIME_S = 5.0
 
