@@ -19,6 +19,7 @@ from halfclick.physics.brew.gear import Gear, recipe_row
 from halfclick.physics.brew.priors import PRIORS, Prior
 from halfclick.physics.brew.weigh import weigh
 from halfclick.physics.vessel import inside_of
+from halfclick.service.kettle_loss import ROOM_C, nears_room_per_s
 from halfclick.service.kitchens import KitView, boils_at_c
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
@@ -29,7 +30,9 @@ SAMPLES = 96
 DRAWN = 256
 # The same chance each time, so that a moved lever shows what the lever does.
 SEED = 20_261_125
-ROOM_C = 22.0
+# Rate at which a kettle that nobody timed nears the room, 1/s: about 0.85 W/K with the lid on, a
+# litre in steel (engineering estimate, not measured).
+TYPICAL_KETTLE_PER_S = 2e-4
 # Heat capacity, J/(g K), by material, at about 60 degrees Celsius (handbook values, from memory).
 BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
 # The part of a dripper's body that a brew warms (our own default).
@@ -52,6 +55,7 @@ class Learned:
     belief: Belief
     rows: Floats  # (samples, d) of the belief, as its brews weigh them
     coffee_ids: tuple[UUID, ...]
+    kettle_per_s: float = TYPICAL_KETTLE_PER_S
 
     @property
     def brews(self) -> int:
@@ -82,9 +86,11 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
         brews = _since_new_burrs(r, kit, brews)
         coffees = [r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id for brew in brews]
         tastings = [_newest_tasting(r, brew) for brew in brews]
+    read_per_s = nears_room_per_s(store, kit)
+    kettle_per_s = TYPICAL_KETTLE_PER_S if read_per_s is None else read_per_s
     coffee_ids = tuple(dict.fromkeys(coffees))
     taught = [
-        brewed_of(brew, tasting, kit, coffee_ids.index(coffee))
+        brewed_of(brew, tasting, kit, coffee_ids.index(coffee), kettle_per_s)
         for brew, tasting, coffee in zip(brews, tastings, coffees, strict=True)
     ]
     taught = [one for one in taught if one.weight > 0]
@@ -96,15 +102,22 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
         belief=belief,
         rows=weigh(belief, taught, rng, count=SAMPLES, drawn=DRAWN),
         coffee_ids=coffee_ids,
+        kettle_per_s=kettle_per_s,
     )
 
 
-def brewed_of(brew: Brew, tasting: Tasting | None, kit: KitView, coffee: int) -> Brewed:
+def brewed_of(
+    brew: Brew,
+    tasting: Tasting | None,
+    kit: KitView,
+    coffee: int,
+    kettle_per_s: float = TYPICAL_KETTLE_PER_S,
+) -> Brewed:
     """Return a brew as it teaches: what was poured rather than planned, and what was seen."""
     poured, plan = brew.poured, brew.plan
     dose_g = poured.dose_g.value or plan.dose_g
     water_g = max(poured.water_g.value or plan.water_g, plan.pours[0].until_g + 1.0)
-    row = recipe_row(plan, gear_of(kit))
+    row = recipe_row(plan, gear_of(kit, kettle_per_s))
     scale = water_g / plan.water_g
     row = replace(row, dose_g=row.dose_g * (dose_g / plan.dose_g))
     row = replace(row, pour_mass_g=row.pour_mass_g * scale)
@@ -129,8 +142,13 @@ def brewed_of(brew: Brew, tasting: Tasting | None, kit: KitView, coffee: int) ->
     )
 
 
-def gear_of(kit: KitView) -> Gear:
-    """Return what a kit's brews run through."""
+def gear_of(kit: KitView, kettle_per_s: float = TYPICAL_KETTLE_PER_S) -> Gear:
+    """Return what a kit's brews run through.
+
+    Args:
+        kit: dripper and kitchen.
+        kettle_per_s: the rate at which the kettle nears the room, 1/s.
+    """
     dripper = kit.dripper
     outlets_m2 = None
     if dripper.outlets and dripper.outlet_m:
@@ -140,6 +158,7 @@ def gear_of(kit: KitView) -> Gear:
         inside=inside_of(dripper),
         boiling_c=boils_at_c(kit.kitchen),
         room_c=kit.kitchen.room_c if kit.kitchen.room_c is not None else ROOM_C,
+        kettle_per_s=kettle_per_s,
         outlet_m2=outlets_m2,
     )
 
