@@ -18,6 +18,7 @@ from halfclick.physics.kettle import (
     prior_of,
     wait_for,
 )
+from halfclick.physics.kettle import Wait as Waited
 from halfclick.physics.kettle_fill import FilledReading, fit_at_fill
 from halfclick.service.kettle_readings import readings_of
 from halfclick.service.kitchens import KitView, boils_at_c
@@ -92,32 +93,21 @@ def wait_from(readings: Sequence[KettleReading], kit: KitView, recipe: Recipe) -
         return None
     boiling_c, room_c = boils_at_c(kit.kitchen), _room_c(kit)
     if boiling_c - target_c <= AT_ONCE_K:
-        values = {"boiling_c": boiling_c, "water_c": target_c}
-        return _no_wait(Message("plan.wait_none", values))
+        at_once = {"boiling_c": boiling_c, "water_c": target_c}
+        return _no_wait(Message("plan.wait_none", at_once))
     if target_c <= room_c:
         return _no_wait(Message("plan.wait_never", {"water_c": target_c}))
     lid_on = not readings or any(one.lid_on for one in readings)
     water_g = _fill_g(readings, kit.kettle, recipe, lid_on=lid_on)
     loss = loss_from(readings, kit.kettle, lid_on=lid_on, water_g=water_g)
     wait = wait_for(loss, target_c, boiling_c, room_c, heat_of(kit.kettle, water_g))
-    low_s = math.floor(wait.low_s / TOLD_S) * TOLD_S
-    high_s = math.ceil(wait.high_s / TOLD_S) * TOLD_S
-    middle_s = round(wait.middle_s / TOLD_S) * TOLD_S
-    values = {
+    values: dict[str, object] = {
         "boiling_c": boiling_c,
         "water_c": target_c,
         "lid": _lid(lid_on),
-        "low_time_s": low_s,
-        "middle_time_s": middle_s,
-        "high_time_s": high_s,
         "kettle_g": water_g,
     }
-    message = Message("plan.wait_typical", values)
-    if loss.readings:
-        message = Message("plan.wait_learned", {**values, "count": loss.readings})
-    return Wait(
-        low_s=low_s, middle_s=middle_s, high_s=high_s, message=message, readings=loss.readings
-    )
+    return _said(wait, values, loss.readings)
 
 
 def taught(store: Store, kit: KitView) -> tuple[Message, ...]:
@@ -211,6 +201,17 @@ def _room_c(kit: KitView) -> float:
 
 def _no_wait(message: Message) -> Wait:
     return Wait(low_s=0.0, middle_s=0.0, high_s=0.0, message=message)
+
+
+def _said(wait: Waited, values: dict[str, object], readings: int) -> Wait:
+    low_s = math.floor(wait.low_s / TOLD_S) * TOLD_S
+    high_s = math.ceil(wait.high_s / TOLD_S) * TOLD_S
+    middle_s = round(wait.middle_s / TOLD_S) * TOLD_S
+    values = {**values, "low_time_s": low_s, "middle_time_s": middle_s, "high_time_s": high_s}
+    message = Message("plan.wait_typical", values)
+    if readings:
+        message = Message("plan.wait_learned", {**values, "count": readings})
+    return Wait(low_s=low_s, middle_s=middle_s, high_s=high_s, message=message, readings=readings)
 
 
 def _lid(lid_on: bool) -> Message:
