@@ -38,8 +38,10 @@ LONG_MS = 60_000
 
 @pytest.fixture(autouse=True)
 def _forecasts(monkeypatch, _no_forecasts):
-    """Let forecasts be made here, as soon as they are asked for."""
+    """Let forecasts be made here, as soon as they are asked for, of few samples to be quick."""
     monkeypatch.setattr("halfclick_desktop.forecasts.REST_MS", 0)
+    monkeypatch.setattr("halfclick.service.learned.SAMPLES", 24)
+    monkeypatch.setattr("halfclick.service.learned.DRAWN", 48)
 
 
 @pytest.fixture
@@ -61,6 +63,9 @@ def planning(qtbot, desk, store, clock):
         qtbot.addWidget(page)
         page.resize(1100, 740)
         page.show()
+        # Keys with Ctrl go to the active window only.
+        page.activateWindow()
+        qtbot.waitUntil(page.isActiveWindow)
         page.show_planned(plan)
         return SimpleNamespace(page=page, panel=page._expected, bag=bag, plan=plan)
 
@@ -221,7 +226,6 @@ def test_pours_found_are_a_proposal_and_the_one_change_when_taken(qtbot, plannin
 
 def test_pours_found_for_a_plan_that_went_on_are_not_proposed(qtbot, planning, desk):
     at = planning(20.0)
-    wait_for_numbers(qtbot, at.panel)
     at.page._fitting._find.click()
     move(qtbot, at.page, Lever.RATIO, "18")
     over = desk.jobs.run(int)
@@ -234,7 +238,7 @@ def test_a_journal_that_cannot_be_read_is_said(qtbot, planning, desk):
     at = planning()
     wait_for_numbers(qtbot, at.panel)
     move(qtbot, at.page, Lever.RATIO, "18")
-    desk.forecasts.failed.emit(CoreError("store.busy_now"))
+    desk.forecasts.failed.emit(CoreError("store.busy_now", path="journal.db"))
     assert at.panel.state().startswith("It cannot be worked out now.")
     assert at.panel.value("time_s") == ""
 
