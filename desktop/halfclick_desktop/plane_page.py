@@ -5,7 +5,7 @@ from pathlib import Path
 from uuid import UUID
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, Signal
-from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
+from PySide6.QtGui import QImageWriter, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QFileDialog,
@@ -27,7 +27,7 @@ from halfclick_desktop.text import day, percent
 from halfclick_desktop.widgets.field import ChoiceField
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
-from halfclick_desktop.widgets.record_table import RecordTable, fits_width
+from halfclick_desktop.widgets.record_table import RecordTable
 
 COLUMNS = ("number", "date", "strength", "extraction", "verdict")
 
@@ -50,7 +50,6 @@ class PlanePage(QWidget):
         self._table = RecordTable(
             [words(f"plane.column_{name}") for name in COLUMNS], words("plane.table")
         )
-        fits_width(self._table)
         self._said = styled("")
         self._notice = Notice(words)
         self._classic = QCheckBox(words("plane.classic"))
@@ -181,5 +180,5 @@ class PlanePage(QWidget):
         content = QByteArray()
         buffer = QBuffer(content)
         buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-        self._plot.grab().toImage().save(buffer, "PNG")
+        QImageWriter(buffer, QByteArray(b"png")).write(self._plot.grab().toImage())
         return bytes(content.data())

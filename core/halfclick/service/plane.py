@@ -20,6 +20,8 @@ from halfclick.wording import Message
 # (from memory). A reference and no target: what this person likes may lie anywhere.
 CLASSIC_STRENGTH = (0.0115, 0.0135)
 CLASSIC_EXTRACTION = (0.18, 0.22)
+# Said to so many decimals of a fraction.
+DIGITS = {"strength": 4, "extraction": 3}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,13 +53,13 @@ class Plane:
             for name in ("strength", "extraction"):
                 of_cups = [getattr(point, name) for point in self.points]
                 values |= {
-                    f"low_{name}_strength": min(of_cups),
-                    f"high_{name}_strength": max(of_cups),
+                    f"low_{name}_strength": round(min(of_cups), DIGITS[name]),
+                    f"high_{name}_strength": round(max(of_cups), DIGITS[name]),
                 }
             said = [Message("plane.cups", values)]
         if self.strength and self.extraction:
             told = {
-                f"{end}_{name}_strength": band[place]
+                f"{end}_{name}_strength": round(band[place], DIGITS[name])
                 for name, band in (("strength", self.strength), ("extraction", self.extraction))
                 for end, place in (("low", 0), ("high", 2))
             }
