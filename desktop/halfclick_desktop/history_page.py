@@ -51,6 +51,7 @@ class HistoryPage(QWidget):
     taste_asked = Signal(object)  # brew id
     compare_asked = Signal(object, object)  # brew ids
     search_asked = Signal()
+    plane_asked = Signal(object)  # coffee id
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -127,6 +128,7 @@ class HistoryPage(QWidget):
             ("delete", "Del", self._delete),
             ("export", "X", self._choose_export),
             ("find", "F", self.search_asked.emit),
+            ("plane", "S", self._plane),
         ):
             button = self._button(name, key)
             button.clicked.connect(does)
@@ -354,7 +356,7 @@ class HistoryPage(QWidget):
         self._allow()
 
     def _allow(self) -> None:
-        mend, taste, compared, deleted, export, _ = self._acts
+        mend, taste, compared, deleted, export, *_ = self._acts
         there = self._in_focus >= 0
         for button in (mend, taste, deleted, export):
             button.setEnabled(there)
@@ -366,6 +368,10 @@ class HistoryPage(QWidget):
 
     def _mend(self) -> None:
         self.cup_asked.emit(self._brew_id())
+
+    def _plane(self) -> None:
+        if self._coffee_id is not None:
+            self.plane_asked.emit(self._coffee_id)
 
     def _taste(self) -> None:
         self.taste_asked.emit(self._brew_id())

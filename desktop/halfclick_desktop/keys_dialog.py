@@ -128,6 +128,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Del", "history_page.key_delete"),
             ("X", "history_page.key_export"),
             ("F", "history_page.key_find"),
+            ("S", "history_page.key_plane"),
         ),
     ),
     (
@@ -160,6 +161,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Ctrl+D", "keys.caution_seen"),
         ),
     ),
+    ("plane", (("B", "plane.key_classic"), ("X", "history_page.key_export"))),
     ("taught", (("Up, Down", "keys.taught_scroll"),)),
     ("search", (("Return", "search_page.key_open"),)),
     ("forms", (("Up, Down", "keys.day"),)),

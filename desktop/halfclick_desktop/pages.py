@@ -24,6 +24,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "water": ("water_page", "WaterPage"),
     "kit": ("kit_page", "KitPage"),
     "taught": ("taught_page", "TaughtPage"),
+    "plane": ("plane_page", "PlanePage"),
     "convert": ("convert_page", "ConvertPage"),
     "settings": ("settings_page", "SettingsPage"),
     "rules": ("rules_page", "RulesPage"),

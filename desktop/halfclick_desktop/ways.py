@@ -80,6 +80,7 @@ class Ways:
         page("search").brew_asked.connect(self._open_cup)
         page("cup").left.connect(self._window.back)
         page("kit").taught_asked.connect(partial(show, "taught"))
+        page("history").plane_asked.connect(self._open_plane)
         page("kit").convert_asked.connect(partial(show, "convert"))
         page("taught").kit_asked.connect(partial(show, "kit"))
         page("taught").measure_asked.connect(self._measure)
@@ -140,6 +141,10 @@ class Ways:
     def _open_cup(self, brew_id: UUID) -> None:
         self._window.open_page("cup")
         self._page("cup").show_brew(brew_id)
+
+    def _open_plane(self, coffee_id: UUID) -> None:
+        self._page("plane").show_coffee(coffee_id)
+        self._window.open_page("plane")
 
     def _measure(self, form: str) -> None:
         self._window.open_page("kit")

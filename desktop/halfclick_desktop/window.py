@@ -43,6 +43,7 @@ RAIL_OF = {
     "rules": "settings",
     "cup": "history",
     "compare": "history",
+    "plane": "history",
     "search": "history",
     "taught": "kit",
     "convert": "kit",

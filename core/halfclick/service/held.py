@@ -163,7 +163,8 @@ def _said(place: int, before: Belief, after: Belief, shift: float, gone: float) 
 
 def _read(brew: Brew, tasting: Tasting | None) -> dict[str, float | None]:
     poured = brew.poured
-    drink_g, dose_g = _told(poured.beverage_g), poured.dose_g.value or brew.plan.dose_g
+    dose_g = poured.dose_g.value or brew.plan.dose_g
+    drink_g = _told(poured.beverage_g) or (tasting.beverage_g if tasting else None)
     bypass_g = poured.bypass_g.value or 0.0
     strength = tasting.strength if tasting is not None else None
     extraction = strength * drink_g / dose_g if strength and drink_g else None
