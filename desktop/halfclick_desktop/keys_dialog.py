@@ -88,6 +88,8 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("R", "slip_list.rinse_left"),
             ("H", "slip_list.cold_dripper"),
             ("K", "slip_list.lost_clock"),
+            ("P", "slip_list.paper_leaked"),
+            ("F", "slip_list.other_paper"),
             ("M", "keys.guide_more"),
             ("U", "slip_row.taken_back"),
         ),

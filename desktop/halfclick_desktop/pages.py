@@ -53,7 +53,7 @@ class Pages:
             page: Any = getattr(import_module(f"halfclick_desktop.{module}"), kind)(self._desk)
             self._window.add_page(name, page, page)
             page.changed.connect(self._window.reload)
-            page.reload(~Touched.NOTHING)
+            self._window.owe(name, ~Touched.NOTHING)
         return self._window.page(name)
 
     def unmade(self) -> list[str]:

@@ -26,6 +26,8 @@ SLIPS = (
     "long_bloom",
     "rinse_left",
     "cold_dripper",
+    "paper_leaked",
+    "other_paper",
 )
 COMMANDS = (
     "begin",
