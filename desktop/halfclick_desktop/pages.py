@@ -23,6 +23,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "search": ("search_page", "SearchPage"),
     "water": ("water_page", "WaterPage"),
     "kit": ("kit_page", "KitPage"),
+    "model_check": ("model_check_page", "ModelCheckPage"),
     "settings": ("settings_page", "SettingsPage"),
     "rules": ("rules_page", "RulesPage"),
     "take_out": ("take_out_page", "TakeOutPage"),

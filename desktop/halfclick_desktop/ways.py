@@ -80,6 +80,7 @@ class Ways:
         page("search").brew_asked.connect(self._open_cup)
         page("cup").left.connect(self._window.back)
         page("settings").page_asked.connect(show)
+        page("kit").page_asked.connect(show)
 
     def _print_recipe(self, planned: Planned) -> None:
         from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for

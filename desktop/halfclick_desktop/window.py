@@ -43,6 +43,7 @@ RAIL_OF = {
     "rules": "settings",
     "cup": "history",
     "compare": "history",
+    "model_check": "kit",
     "search": "history",
     "take_out": "settings",
     "bring_in": "settings",
@@ -139,6 +140,8 @@ class Window(QMainWindow):
             action.setChecked(choice is self._theme)
             group.addAction(action)
         self._add(helping, "menu.keys", "F1", self.show_keys)
+        check = partial(self.rail_asked.emit, "model_check")
+        self._add(helping, "menu.model_check", "Ctrl+M", check)
         about = self._add(helping, "menu.about", "", self._show_about)
         about.setMenuRole(QAction.MenuRole.AboutRole)
 
