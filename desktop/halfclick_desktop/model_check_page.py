@@ -10,6 +10,7 @@ from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
+    QHeaderView,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -33,6 +34,7 @@ IN_A_ROW = 3
 CURVE_COLUMNS = ("curve", "at", "seen", "ours", "miss")
 CONSTANT_COLUMNS = ("name", "middle", "between", "source")
 TABLE_PX = 400
+ROW_PX = 30
 
 
 class ModelCheckPage(QWidget):
@@ -52,6 +54,7 @@ class ModelCheckPage(QWidget):
         self._turn.toggled.connect(self._turned)
         self._state = styled("quiet", words("model_check.reckoning"))
         self._pictures = QWidget()
+        self._first: QWidget = self._pictures  # the first picture, once there is one
         self._grid = QGridLayout(self._pictures)
         self._table = _table(words, "table", CURVE_COLUMNS)
         self._unknown = Panel(words("model_check.unknown_title"))
@@ -60,6 +63,7 @@ class ModelCheckPage(QWidget):
         self._record.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._held = styled("body")
         self._constants = _table(words, "constants_title", CONSTANT_COLUMNS)
+        _break_lines(self._constants)
         self._lay_out()
         self.setFocusProxy(self._turn)
 
@@ -144,6 +148,7 @@ class ModelCheckPage(QWidget):
         words = self._desk.words
         self._state.hide()
         pictures = [self._add_curve(place, one) for place, one in enumerate(check.curves)]
+        self._first = pictures[0]
         how = Panel(words("model_check.how_title"))
         how.add(styled("body", words("model_check.how")))
         how.add(styled("quiet", words("model_check.keys_told")))
@@ -188,8 +193,16 @@ class ModelCheckPage(QWidget):
         self._record.setAccessibleDescription(" ".join(said))
 
     def _turned(self, as_table: bool) -> None:
-        self._pictures.setVisible(not as_table)
-        self._table.setVisible(as_table)
+        shown, hidden = self._pictures, self._table
+        if as_table:
+            shown, hidden = hidden, shown
+        # The keys go along, else they would fall to whatever comes next on the page.
+        had_keys = hidden.isAncestorOf(self.focusWidget() or self) or hidden.hasFocus()
+        shown.show()
+        if had_keys:
+            (self._table if as_table else self._first).setFocus()
+        hidden.hide()
+        self._scroll.verticalScrollBar().setValue(0)
         code = "model_check.as_pictures" if as_table else "model_check.as_table"
         self._turn.setText(self._desk.words(code))
 
@@ -207,6 +220,16 @@ def _table(words: Wording, name: str, columns: tuple[str, ...]) -> RecordTable:
     table.setFixedHeight(TABLE_PX)
     fits_width(table)
     return table
+
+
+def _break_lines(table: RecordTable) -> None:
+    """Let long texts take more lines, and narrow columns no more than they need."""
+    header, rows = table.horizontalHeader(), table.verticalHeader()
+    for column in (1, 2):
+        header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+    table.setWordWrap(True)
+    rows.setMinimumSectionSize(ROW_PX)
+    rows.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
 
 def _drawn(words: Wording, curve: "CheckedCurve") -> Drawn:

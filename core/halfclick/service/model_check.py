@@ -14,7 +14,7 @@ from halfclick.physics.brew.published import Curve, predicted, read_curves
 from halfclick.wording import Message, number
 
 # So many points make a drawn curve smooth at the size of a page.
-DRAWN = 60
+DRAWN = 200
 # Nine of ten of a normal lie within so many of its standard deviations.
 NINE_OF_TEN = 1.645
 
