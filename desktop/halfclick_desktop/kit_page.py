@@ -189,10 +189,10 @@ class KitPage(QWidget):
         words = self._desk.words
         panel = Panel(words("model_check.open_title"))
         panel.add(styled("body", words("model_check.open_says")))
-        button = QPushButton(words("model_check.open"))
-        button.clicked.connect(partial(self.page_asked.emit, "model_check"))
+        self._model = QPushButton(words("model_check.open"))
+        self._model.clicked.connect(partial(self.page_asked.emit, "model_check"))
         row = QHBoxLayout()
-        row.addWidget(button)
+        row.addWidget(self._model)
         row.addStretch(1)
         panel.add(row)
         return panel

@@ -34,7 +34,7 @@ IN_A_ROW = 3
 CURVE_COLUMNS = ("curve", "at", "seen", "ours", "miss")
 CONSTANT_COLUMNS = ("name", "middle", "between", "source")
 TABLE_PX = 400
-ROW_PX = 30
+ROW_PX = 38
 
 
 class ModelCheckPage(QWidget):
@@ -54,7 +54,7 @@ class ModelCheckPage(QWidget):
         self._turn.toggled.connect(self._turned)
         self._state = styled("quiet", words("model_check.reckoning"))
         self._pictures = QWidget()
-        self._first: QWidget = self._pictures  # the first picture, once there is one
+        self._curves: list[CurvePicture] = []
         self._grid = QGridLayout(self._pictures)
         self._table = _table(words, "table", CURVE_COLUMNS)
         self._unknown = Panel(words("model_check.unknown_title"))
@@ -148,7 +148,7 @@ class ModelCheckPage(QWidget):
         words = self._desk.words
         self._state.hide()
         pictures = [self._add_curve(place, one) for place, one in enumerate(check.curves)]
-        self._first = pictures[0]
+        self._curves = pictures
         how = Panel(words("model_check.how_title"))
         how.add(styled("body", words("model_check.how")))
         how.add(styled("quiet", words("model_check.keys_told")))
@@ -193,15 +193,12 @@ class ModelCheckPage(QWidget):
         self._record.setAccessibleDescription(" ".join(said))
 
     def _turned(self, as_table: bool) -> None:
-        shown, hidden = self._pictures, self._table
-        if as_table:
-            shown, hidden = hidden, shown
         # The keys go along, else they would fall to whatever comes next on the page.
-        had_keys = hidden.isAncestorOf(self.focusWidget() or self) or hidden.hasFocus()
-        shown.show()
+        had_keys = any(one.hasFocus() for one in (self._table, *self._curves))
+        (self._table if as_table else self._pictures).show()
         if had_keys:
-            (self._table if as_table else self._first).setFocus()
-        hidden.hide()
+            (self._table if as_table else self._curves[0]).setFocus()
+        (self._pictures if as_table else self._table).hide()
         self._scroll.verticalScrollBar().setValue(0)
         code = "model_check.as_pictures" if as_table else "model_check.as_table"
         self._turn.setText(self._desk.words(code))
@@ -257,7 +254,7 @@ def _rows(words: Wording, curve: "CheckedCurve") -> list[list[str]]:
         [
             title,
             words(f"model_check.at_{curve.axis}", value=number(at)),
-            *(words(unit, value=number(value)) for value in (seen, ours, miss)),
+            *(words(unit, value=number(value, 2)) for value in (seen, ours, miss)),
         ]
         for at, seen, ours, miss in zip(curve.at, curve.seen, curve.ours, curve.misses, strict=True)
     ]
