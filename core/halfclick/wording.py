@@ -170,6 +170,10 @@ _PRINTERS: dict[str, Callable[[float], str]] = {
     "um": _with_unit("µm", 0),
     "m": _with_unit("m", 0),
     "share": _with_unit("%", 0, 100.0),
+    "mg_l": _with_unit("mg/L"),
+    "us_cm": _with_unit("µS/cm", 0),
+    "ml": _with_unit("mL"),
+    "fine": _with_unit("g", 2),
     "strength": _with_unit("%", 2, 100.0),
     "ratio": lambda value: f"1:{number(value)}",
 }

@@ -1,6 +1,7 @@
 """Start the program: the one place where things are built and joined."""
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -180,7 +181,9 @@ class Program(QObject):
         """Take over what nobody catches: into a log on this machine, then a dialog."""
         from halfclick_desktop.crash import CrashHook, CrashLog
 
-        self._hook = CrashHook(CrashLog(self._local.folder), self._words)
+        self._hook = CrashHook(
+            CrashLog(self._local.folder), self._words, tell=self.window.notice.say
+        )
         self._hook.install()
 
     def use_theme(self, name: str) -> None:
@@ -259,6 +262,7 @@ class Program(QObject):
 
     def _build(self, store: "Store") -> None:
         """Open the first page with what the journal holds; the others once it is painted."""
+        from halfclick.service.done import Touched
         from halfclick.service.settings import units_of
         from halfclick_desktop.desk import Desk, utc_now
 
@@ -273,8 +277,21 @@ class Program(QObject):
         self.window.add_reader("forecasts", self.desk.forecasts)
         self._pages = Pages(self.window, self.desk)
         first = self._first_page()
-        self._pages(first)
-        self.window.open_page(first)
+        page = self._pages(first)
+        page.reload(~Touched.NOTHING)
+        if first == "coffees" and page.waits():
+            # What was seen at the first glance stays until the whole shelf was read.
+            page.read.connect(self._open_shelf)
+        else:
+            self._open_first(first)
+
+    def _open_shelf(self) -> None:
+        if self._pages is not None:
+            self._pages("coffees").read.disconnect(self._open_shelf)
+            self._open_first("coffees")
+
+    def _open_first(self, first: str) -> None:
+        self.window.open_page(first, fresh=True)
         self.window.repaint()
         self._first_page_was_painted()
         QTimer.singleShot(0, self._build_others)
@@ -293,6 +310,9 @@ class Program(QObject):
             QTimer.singleShot(0, self._build_next)
             return
         self._join(self._pages, self.desk)
+        # What was made until now stays to the end: looking through it for unused cycles would
+        # stop the window again and again.
+        gc.freeze()
         self.window.rail.show_usable(self.window.current() != "first_run")
         if self._demo:
             self.window.notice.say(self._words("demo.notice"))

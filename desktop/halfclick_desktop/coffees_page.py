@@ -17,6 +17,7 @@ from halfclick.errors import CoreError
 from halfclick.service.coffees import ShelfRow, bury_coffee, is_full, restore_coffee, shelf
 from halfclick.service.done import Touched
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
@@ -27,6 +28,7 @@ class CoffeesPage(QWidget):
     """Lists the coffees; one key for each thing to do with them."""
 
     changed = Signal(Touched)
+    read = Signal()  # the shelf is there
     sheet_asked = Signal(object)  # coffee id
     new_asked = Signal()
     edit_asked = Signal(object)  # bag id
@@ -37,6 +39,9 @@ class CoffeesPage(QWidget):
         self._desk = desk
         self._rows: tuple[ShelfRow, ...] = ()
         self._buried: UUID | None = None
+        self._reading = Latest(desk.jobs, self)
+        self._reading.done.connect(self._show)
+        self._reading.failed.connect(self._failed)
         words = desk.words
         self._title = QLabel(words("coffees_page.title"))
         self._title.setProperty("role", "heading")
@@ -82,14 +87,20 @@ class CoffeesPage(QWidget):
         if not touched & (Touched.COFFEES | Touched.BREWS):
             return
         if is_full(self._desk.store):
-            job = self._desk.jobs.run(partial(shelf, self._desk.store, self._desk.today()))
-            job.done.connect(self._show)
-            job.failed.connect(self._failed)
+            if not self._rows:
+                self._empty.setText(self._desk.words("coffees_page.reading"))
+            self._reading.ask(partial(shelf, self._desk.store, self._desk.today()))
         else:
+            self._reading.drop()
             self._show(shelf(self._desk.store, self._desk.today()))
+
+    def waits(self) -> bool:
+        """Return whether there is nothing to show yet."""
+        return not self._rows and self._reading.waits()
 
     def _failed(self, error: CoreError) -> None:
         self._notice.say(self._desk.words.sentence(error))
+        self.read.emit()
 
     def _show(self, rows: tuple[ShelfRow, ...]) -> None:
         chosen = self._chosen()
@@ -99,12 +110,14 @@ class CoffeesPage(QWidget):
         if ids:
             kept = chosen.coffee.id if chosen and chosen.coffee.id in ids else ids[0]
             self._table.selectRow(ids.index(kept))
+        self._empty.setText(self._desk.words("coffees_page.empty"))
         self._empty.setVisible(not ids)
         self._table.setVisible(bool(ids))
         self._stretch.setVisible(not ids)
         self.setFocusProxy(self._table if ids else self._buttons["new"])
         for name in ("open", "edit", "again", "bury"):
             self._buttons[name].setVisible(bool(ids))
+        self.read.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         keys = {"n": "new", "e": "edit", "b": "again"}

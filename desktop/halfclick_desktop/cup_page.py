@@ -40,6 +40,7 @@ from halfclick.service.photos import (
 from halfclick.service.tastings import cup_to_taste
 from halfclick_desktop.cup_words import taste_text
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.held_panel import HeldPanel
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.pictures import decodes, thumbnail
 from halfclick_desktop.text import day, degrees, minutes, weight
@@ -79,6 +80,7 @@ class CupPage(QWidget):
         self._versions.setTextFormat(Qt.TextFormat.PlainText)
         self._versions.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._shown_photos = QListWidget()
+        self._held = HeldPanel(desk)
         self._notice = Notice(words)
         self._notice.undo_asked.connect(self._bring_back)
         self._error = QLabel()
@@ -116,6 +118,7 @@ class CupPage(QWidget):
         earlier.add(scrolled(self._versions), 1)
         right = QVBoxLayout()
         right.setSpacing(GROUPS)
+        right.addWidget(self._held, 2)
         right.addWidget(photos, 3)
         right.addWidget(earlier, 2)
         body = QHBoxLayout()
@@ -166,6 +169,7 @@ class CupPage(QWidget):
         self._show(versions, tasting_versions(store, kept.id) if kept else ())
         self._notice.hide()
         self._show_photos()
+        self._held.show_brew(brew_id)
 
     def reload(self, touched: Touched) -> None:
         """Nothing to read again: what is being typed stays."""
@@ -277,6 +281,7 @@ class CupPage(QWidget):
             self.add_photo_of(Path(place))
 
     def _photo_added(self, _: object) -> None:
+        self._error.setText("")
         self._show_photos()
         self._notice.say(self._desk.words("cup_page.photo_added"))
 
@@ -284,15 +289,26 @@ class CupPage(QWidget):
         row = self._shown_photos.currentRow()
         if not 0 <= row < len(self._photos):
             return
-        self._removed = self._photos[row].photo.id
-        remove_photo(self._desk.store, self._removed, clock=self._desk.clock)
+        photo_id = self._photos[row].photo.id
+        try:
+            remove_photo(self._desk.store, photo_id, clock=self._desk.clock)
+        except CoreError as error:
+            self._failed(error)
+            return
+        self._removed = photo_id
+        self._error.setText("")
         self._show_photos()
         self._notice.say(self._desk.words("cup_page.photo_removed"), undo=True)
 
     def _bring_back(self) -> None:
-        if self._removed is not None:
+        if self._removed is None:
+            return
+        try:
             bring_back_photo(self._desk.store, self._removed, clock=self._desk.clock)
-            self._show_photos()
+        except CoreError as error:
+            self._failed(error)
+            return
+        self._show_photos()
 
     def _show_photos(self) -> None:
         if self._brew is None:

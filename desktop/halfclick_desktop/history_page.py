@@ -1,5 +1,6 @@
 """A coffee's history: the plot, the cup in focus, the chain of reasons, and a table."""
 
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from uuid import UUID
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from halfclick.errors import CoreError
 from halfclick.service.ageing import Ageing, bag_ageing
+from halfclick.service.coffees import is_full
 from halfclick.service.corrections import Deleted, bring_back_cup, delete_cup
 from halfclick.service.done import Touched
 from halfclick.service.history import (
@@ -30,6 +32,7 @@ from halfclick.service.history import (
     is_long,
 )
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.latest import Latest
 from halfclick_desktop.widgets.cup_words import COLUMNS, CellRows, cells_of, paragraph_of
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.record_table import RecordTable
@@ -48,6 +51,7 @@ class HistoryPage(QWidget):
     taste_asked = Signal(object)  # brew id
     compare_asked = Signal(object, object)  # brew ids
     search_asked = Signal()
+    plane_asked = Signal(object)  # coffee id
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -55,6 +59,11 @@ class HistoryPage(QWidget):
         self._history: History | None = None
         self._ageing: Ageing | None = None
         self._coffee_id: UUID | None = None
+        self._stale = False  # whether another coffee is to be read when the page is next seen
+        self._names: list[tuple[UUID, str]] = []
+        self._reading = Latest(desk.jobs, self)
+        self._reading.done.connect(self._show_read)
+        self._reading.failed.connect(self._failed)
         self._plot: QWidget | None = None
         self._deleted: Deleted | None = None
         self._in_focus = -1
@@ -119,6 +128,7 @@ class HistoryPage(QWidget):
             ("delete", "Del", self._delete),
             ("export", "X", self._choose_export),
             ("find", "F", self.search_asked.emit),
+            ("plane", "S", self._plane),
         ):
             button = self._button(name, key)
             button.clicked.connect(does)
@@ -164,27 +174,48 @@ class HistoryPage(QWidget):
         """Read the coffees and the one shown again where they may have changed."""
         if not touched & (Touched.COFFEES | Touched.BREWS | Touched.KIT):
             return
-        self._fill_choice()
-        if self._coffee_id is None:
-            self._show_nothing()
-        elif is_long(self._desk.store, self._coffee_id):
+        self._stale = False
+        if self._history is not None and self._history.coffee.id != self._coffee_id:
+            self._show_nothing()  # keys must not act on another coffee's cups
+        if self._takes_long():
             # Off the main thread, so that the window never stands still.
             self._summary.setText(self._desk.words("history_page.reading"))
-            job = self._desk.jobs.run(partial(_read, self._desk, self._coffee_id))
-            job.done.connect(self._show_read)
-            job.failed.connect(self._failed)
+            if self._history is None:
+                self._status.setText("")
+            self._reading.ask(partial(_read, self._desk, self._coffee_id))
         else:
+            self._reading.drop()
             self._show_read(_read(self._desk, self._coffee_id))
+
+    def follow_coffee(self, coffee_id: UUID) -> None:
+        """Show a coffee's history, read when the page is next seen."""
+        if self.isVisible():
+            self.show_coffee(coffee_id)
+        elif coffee_id != self._coffee_id:
+            self._coffee_id, self._stale = coffee_id, True
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
-        self._show_plot()
+        if self._stale:
+            self.reload(~Touched.NOTHING)
+        else:
+            self._show_plot()
 
-    def _fill_choice(self) -> None:
-        names = dict(coffees_by_name(self._desk.store))
+    def _takes_long(self) -> bool:
+        store, coffee_id = self._desk.store, self._coffee_id
+        return is_full(store) or (coffee_id is not None and is_long(store, coffee_id))
+
+    def _fill_choice(self, coffees: list[tuple[UUID, str]]) -> None:
+        if coffees == self._names:
+            shown = [coffee_id for coffee_id, _ in coffees]
+            if self._coffee_id in shown:
+                self._choice.blockSignals(True)
+                self._choice.setCurrentIndex(shown.index(self._coffee_id))
+                self._choice.blockSignals(False)
+            return
+        self._names = coffees
+        names = dict(coffees)
         ids = list(names)
-        if self._coffee_id not in names:
-            self._coffee_id = ids[0] if ids else None
         self._choice.blockSignals(True)
         self._choice.clear()
         for coffee_id in ids:
@@ -202,7 +233,10 @@ class HistoryPage(QWidget):
         self.show_coffee(self._choice.itemData(index))
 
     def _show_nothing(self) -> None:
-        self._history = None
+        self._history = self._ageing = None
+        self._in_focus = -1
+        if self._plot is not None:
+            self._plot.hide()
         self._status.setText(self._desk.words("history_page.empty"))
         self._summary.setText("")
         self._readout.setText("")
@@ -210,11 +244,16 @@ class HistoryPage(QWidget):
         self._table.show_rows([])
         self._allow()
 
-    def _show_read(self, found: tuple[History, Ageing]) -> None:
-        history, ageing = found
-        if history.coffee.id != self._coffee_id:
+    def _show_read(self, found: "_Read") -> None:
+        if self._stale:
             return  # another coffee was asked for since
-        self._history, self._ageing = history, ageing
+        self._coffee_id = found.history.coffee.id if found.history else None
+        self._fill_choice(found.coffees)
+        if found.history is None:
+            self._show_nothing()
+            return
+        self._history, self._ageing = found.history, found.ageing
+        history = found.history
         words = self._desk.words
         self._status.setText(words(f"history.status_{history.status.value}"))
         self._summary.setText(words.sentences(history.summary[:-1]))
@@ -261,6 +300,7 @@ class HistoryPage(QWidget):
             self._plot = HistoryPlot(self._desk.words)
             self._plot.point_focused.connect(self._focused)
             self._place.addWidget(self._plot, 1)
+        self._plot.show()
         by_age = self._by_age.isChecked()
         along = Along.AGE if by_age else Along.DAYS if self._by_day.isChecked() else Along.CUPS
         self._plot.show_points(
@@ -316,7 +356,7 @@ class HistoryPage(QWidget):
         self._allow()
 
     def _allow(self) -> None:
-        mend, taste, compared, deleted, export, _ = self._acts
+        mend, taste, compared, deleted, export, *_ = self._acts
         there = self._in_focus >= 0
         for button in (mend, taste, deleted, export):
             button.setEnabled(there)
@@ -328,6 +368,10 @@ class HistoryPage(QWidget):
 
     def _mend(self) -> None:
         self.cup_asked.emit(self._brew_id())
+
+    def _plane(self) -> None:
+        if self._coffee_id is not None:
+            self.plane_asked.emit(self._coffee_id)
 
     def _taste(self) -> None:
         self.taste_asked.emit(self._brew_id())
@@ -353,10 +397,15 @@ class HistoryPage(QWidget):
         self._notice.say(self._desk.words("history_page.deleted", number=number), undo=True)
 
     def _bring_back(self) -> None:
-        if self._deleted is not None:
+        if self._deleted is None:
+            return
+        try:
             done = bring_back_cup(self._desk.store, self._deleted, clock=self._desk.clock)
-            self._deleted = None
-            self.changed.emit(done.touched)
+        except CoreError as error:
+            self._failed(error)
+            return
+        self._deleted = None
+        self.changed.emit(done.touched)
 
     def _choose_export(self) -> None:
         words = self._desk.words
@@ -386,6 +435,24 @@ class HistoryPage(QWidget):
         self._notice.say(self._desk.words.sentence(error))
 
 
-def _read(desk: Desk, coffee_id: UUID) -> tuple[History, Ageing]:
-    """Read a coffee's history; also called off the main thread."""
-    return coffee_history(desk.store, coffee_id), bag_ageing(desk.store, coffee_id)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Read:
+    """The coffees there are, and the history of one of them."""
+
+    coffees: list[tuple[UUID, str]]
+    history: History | None = None
+    ageing: Ageing | None = None
+
+
+def _read(desk: Desk, coffee_id: UUID | None) -> _Read:
+    """Read a coffee's history, else that of the first; also called off the main thread."""
+    coffees = coffees_by_name(desk.store)
+    ids = [known for known, _ in coffees]
+    if not ids:
+        return _Read(coffees=coffees)
+    chosen = coffee_id if coffee_id in ids else ids[0]
+    return _Read(
+        coffees=coffees,
+        history=coffee_history(desk.store, chosen),
+        ageing=bag_ageing(desk.store, chosen),
+    )

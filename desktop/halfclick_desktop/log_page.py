@@ -10,10 +10,12 @@ from halfclick.errors import BadInput, CoreError
 from halfclick.model.grinder import read_setting
 from halfclick.model.moves import with_setting
 from halfclick.model.recipe import Recipe
+from halfclick.service.cautions import Place
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.plan import Planned, next_plan, planned_from
 from halfclick.service.record import BrewEntry, record_brew
+from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.times import parsed_time
@@ -47,8 +49,12 @@ class LogPage(QWidget):
         self._temperature = NumberField(words, "log_page.temperature", unit="°C")
         self._drained = TextField(words, "log_page.drained", hint="taste_page.drained_hint")
         self._beverage = NumberField(words, "log_page.beverage", unit="g")
-        self._bypass = NumberField(words, "log_page.bypass", unit="g")
+        self._bypass = NumberField(
+            words, "log_page.bypass", unit="g", hint="slip_entry.hint_bypass"
+        )
         self._note = TextField(words, "log_page.note")
+        self._spot = CautionSpot(desk, Place.LOG)
+        self._spot.changed.connect(self.changed)
         self._setting.line.editingFinished.connect(self._expect)
         self._slips = SlipEntries(words)
         self._slips.add_asked.connect(self._add_slip)
@@ -84,6 +90,7 @@ class LogPage(QWidget):
         whole.addWidget(self._title)
         whole.addWidget(self._plan)
         whole.addLayout(grid)
+        whole.addWidget(self._spot)
         whole.addWidget(self._error)
         whole.addWidget(self._save, 0, Qt.AlignmentFlag.AlignLeft)
         whole.addStretch(1)
@@ -115,6 +122,7 @@ class LogPage(QWidget):
         self._drained.show_text("")
         self._note.show_text("")
         self._slips.show_plan(recipe)
+        self._spot.look()
         self._error.setText("")
         self._drained.setFocus()
         self._expect()

@@ -21,7 +21,12 @@ PAGES: dict[str, tuple[str, str]] = {
     "cup": ("cup_page", "CupPage"),
     "compare": ("compare_page", "ComparePage"),
     "search": ("search_page", "SearchPage"),
+    "water": ("water_page", "WaterPage"),
     "kit": ("kit_page", "KitPage"),
+    "taught": ("taught_page", "TaughtPage"),
+    "plane": ("plane_page", "PlanePage"),
+    "convert": ("convert_page", "ConvertPage"),
+    "model_check": ("model_check_page", "ModelCheckPage"),
     "settings": ("settings_page", "SettingsPage"),
     "rules": ("rules_page", "RulesPage"),
     "take_out": ("take_out_page", "TakeOutPage"),
@@ -52,7 +57,7 @@ class Pages:
             page: Any = getattr(import_module(f"halfclick_desktop.{module}"), kind)(self._desk)
             self._window.add_page(name, page, page)
             page.changed.connect(self._window.reload)
-            page.reload(~Touched.NOTHING)
+            self._window.owe(name, ~Touched.NOTHING)
         return self._window.page(name)
 
     def unmade(self) -> list[str]:

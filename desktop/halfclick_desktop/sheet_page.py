@@ -22,6 +22,7 @@ from halfclick.service.plan import good_one
 from halfclick.service.sheet import CoffeeSheet, coffee_sheet
 from halfclick_desktop.cup_words import cup_text, facts_text
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
 from halfclick_desktop.widgets.grind_strip import GrindStrip
@@ -50,6 +51,9 @@ class SheetPage(QWidget):
         self._desk = desk
         self._coffee_id: UUID | None = None
         self._sheet: CoffeeSheet | None = None
+        self._reading = Latest(desk.jobs, self)
+        self._reading.done.connect(self._show_read)
+        self._reading.failed.connect(self._failed)
         words = desk.words
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self._name = styled("heading", wrap=False)
@@ -146,10 +150,11 @@ class SheetPage(QWidget):
         read = partial(coffee_sheet, self._desk.store, self._coffee_id, self._desk.today())
         if is_long(self._desk.store, self._coffee_id):
             # Off the main thread, so that the window never stands still.
-            job = self._desk.jobs.run(read)
-            job.done.connect(self._show_read)
-            job.failed.connect(self._failed)
+            if self._sheet is None:
+                self._show_waiting()
+            self._reading.ask(read)
             return
+        self._reading.drop()
         try:
             self._show_read(read())
         except CoreError as error:
@@ -158,6 +163,17 @@ class SheetPage(QWidget):
     def _failed(self, error: CoreError) -> None:
         self._error.setText(self._desk.words.sentence(error))
         self._error.show()
+
+    def _show_waiting(self) -> None:
+        """Show nothing of another coffee while this one's sheet is being read."""
+        self._name.setText("")
+        self._facts.setText(self._desk.words("sheet.reading"))
+        self._status.setText("")
+        self._error.hide()
+        for part in (self._last, self._next, self._reasons, self._advice, self._strip):
+            part.hide()
+        for button in self._buttons.values():
+            button.setEnabled(False)
 
     def _show_read(self, sheet: CoffeeSheet) -> None:
         if sheet.coffee.id == self._coffee_id:  # else another was asked for meanwhile
@@ -187,6 +203,10 @@ class SheetPage(QWidget):
         if sheet.status is Status.SEARCHING:
             status = words("sheet.searching", number=sheet.cups)
         self._status.setText(status)
+        self._next.show()
+        self._strip.show()
+        for name in ("log", "history"):
+            self._buttons[name].setEnabled(True)
         self._last.setVisible(sheet.last is not None)
         if sheet.last is not None:
             self._last_text.setText(cup_text(words, sheet.last))

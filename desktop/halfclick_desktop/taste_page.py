@@ -1,5 +1,6 @@
 """After the cup: marks by digits in rows, the advice beside them as soon as there is enough."""
 
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Signal
@@ -13,6 +14,8 @@ from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.advise import advise, answer, is_answered
 from halfclick.service.corrections import add_slip
 from halfclick.service.done import Touched
+from halfclick.service.history import is_long
+from halfclick.service.measured import doubts, measured
 from halfclick.service.record import (
     TastingEntry,
     correct_drained,
@@ -24,6 +27,7 @@ from halfclick.service.words import choices_kept, remember_words, remembered_wor
 from halfclick.taste.lexicon import Question, Target
 from halfclick.taste.word_choices import WordChoices
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import INSIDE, THOUGHTS
 from halfclick_desktop.scaled_hint import scaled_hint
 from halfclick_desktop.taste_fields import TasteFields
@@ -48,6 +52,12 @@ class TastePage(QWidget):
         self._saved: UUID | None = None
         self._typed = False
         self._advice: Advice | None = None
+        self._is_long = False  # whether an advice on this coffee takes a while
+        self._answer_wanted = False  # whether the answer is asked for once the advice is there
+        self._kept = False  # whether what is shown is a taste that was kept
+        self._advising = Latest(desk.jobs, self)
+        self._advising.done.connect(self._advised)
+        self._advising.failed.connect(self._failed)
         self._choices = WordChoices()
         self._remembered: dict[str, Target] = {}
         self._build()
@@ -116,6 +126,11 @@ class TastePage(QWidget):
         self._typed = False
         self._brew, kept = found.brew, found.cup.tasting
         self._saved = kept.id if kept else None
+        self._kept, self._answer_wanted = kept is not None, False
+        self._is_long = is_long(self._desk.store, found.coffee.id)
+        self._advice = None
+        self._panel.show_answerable(False)
+        self._panel.show_advice(None, None)
         name, number = found.coffee.name, found.cup.number
         self._title.setText(self._desk.words("taste_page.title", name=name, number=number))
         self._prompt.setText(self._desk.words("taste_page.prompt"))
@@ -123,8 +138,6 @@ class TastePage(QWidget):
         self._error.setText("")
         self._read_words()
         self._said()
-        # A kept taste whose advice still waits can be answered here too.
-        self._panel.show_answerable(kept is not None and self._waits())
         self._marks[Mark.SOUR].setFocus()
 
     def reload(self, touched: Touched) -> None:
@@ -174,6 +187,9 @@ class TastePage(QWidget):
     def _ask_for_answer(self) -> None:
         if self._brew is None:
             return
+        self._answer_wanted = self._advising.waits()
+        if self._answer_wanted:
+            return  # asked for as soon as the advice is there
         if self._advice is None or self._advice.outcome is Outcome.NOTHING:
             self.tasted.emit(self._brew.id)
             return
@@ -252,22 +268,64 @@ class TastePage(QWidget):
     def _edited(self) -> None:
         """Follow what is typed; after an edit the taste is kept again before an answer."""
         self._typed = True
+        self._kept = self._answer_wanted = False
         self._panel.show_answerable(False)
         self._read_words()
         self._said()
+
+    def _show_measured(self, brew: Brew, entry: TastingEntry) -> None:
+        """Say what a strength comes to, and what of it cannot be."""
+        words = self._desk.words
+        found = measured(
+            brew,
+            strength=entry.strength,
+            beverage_g=entry.beverage_g,
+            strength_sd=entry.strength_sd,
+            dose_moisture=entry.dose_moisture,
+        )
+        minded = doubts(
+            brew, strength=entry.strength, beverage_g=entry.beverage_g, sample_c=entry.sample_c
+        )
+        said = [words.sentence(found.message)] if found is not None else []
+        self._fields.more.show_sentences(" ".join([*said, *map(words.sentence, minded)]))
 
     def _said(self) -> None:
         """Show the advice on what is typed so far."""
         if self._brew is None:
             return
         try:
-            entry = self.entry()
-            self._advice = advise(self._desk.store, self._brew.id, entry)
+            self._show_measured(self._brew, self.entry())
+            work = partial(advise, self._desk.store, self._brew.id, self.entry())
+            if self._is_long:
+                # Off the main thread; until it answers there is no advice that keys could act on.
+                self._advice = None
+                self._panel.show_answerable(False)
+                self._prompt.setText(self._desk.words("taste_page.reading"))
+                self._advising.ask(work)
+            else:
+                self._advising.drop()
+                self._advised(work())
         except CoreError as error:
-            self._error.setText(self._desk.words.sentence(error))
+            self._failed(error)
+
+    def _failed(self, error: CoreError) -> None:
+        self._advising.drop()
+        self._advice, self._answer_wanted = None, False
+        self._prompt.setText(self._desk.words("taste_page.prompt"))
+        self._error.setText(self._desk.words.sentence(error))
+
+    def _advised(self, advice: Advice | None) -> None:
+        if self._brew is None:
             return
+        self._advice = advice
         self._error.setText("")
-        self._panel.show_advice(self._advice, self._brew.plan)
+        self._prompt.setText(self._desk.words("taste_page.prompt"))
+        self._panel.show_advice(advice, self._brew.plan)
+        if self._answer_wanted:
+            self._ask_for_answer()
+        elif self._kept:
+            # A kept taste whose advice still waits can be answered here too.
+            self._panel.show_answerable(self._waits())
 
     def _accepted(self) -> None:
         self._answer(Answer.ACCEPTED, "")

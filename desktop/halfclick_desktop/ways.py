@@ -4,13 +4,14 @@ from functools import partial
 from uuid import UUID
 
 from halfclick.errors import CoreError
-from halfclick.service.coffees import coffee_of_bag, shelf
+from halfclick.service.coffees import coffee_of_bag, is_full, shelf
 from halfclick.service.cups import coffee_of_brew
 from halfclick.service.done import Touched
 from halfclick.service.guide import under_way
 from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned, next_plan
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.latest import Latest
 from halfclick_desktop.pages import Pages
 from halfclick_desktop.window import Window
 
@@ -29,6 +30,10 @@ class Ways:
         self._page = pages
         self._desk = desk
         self._coffee_id: UUID | None = None
+        self._planning = Latest(desk.jobs, window)
+        self._planning.done.connect(self._planned_at_hand)
+        self._planning.failed.connect(self._not_planned)
+        self._from = ""  # the page that a plan was asked for on
         self._from_taste = False  # whether the rule book was opened over a taste
         self._plan_stands = False  # whether the plan page holds a plan not yet brewed
 
@@ -74,7 +79,13 @@ class Ways:
         page("history").search_asked.connect(partial(show, "search"))
         page("search").brew_asked.connect(self._open_cup)
         page("cup").left.connect(self._window.back)
+        page("kit").taught_asked.connect(partial(show, "taught"))
+        page("history").plane_asked.connect(self._open_plane)
+        page("kit").convert_asked.connect(partial(show, "convert"))
+        page("taught").kit_asked.connect(partial(show, "kit"))
+        page("taught").measure_asked.connect(self._measure)
         page("settings").page_asked.connect(show)
+        page("kit").page_asked.connect(show)
 
     def _print_recipe(self, planned: Planned) -> None:
         from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for
@@ -119,22 +130,30 @@ class Ways:
     def _open_sheet(self, coffee_id: UUID) -> None:
         self._plan_stands = False
         self._coffee_id = coffee_id
-        self._page("history").show_coffee(coffee_id)
+        self._page("history").follow_coffee(coffee_id)
         self._page("sheet").show_coffee(coffee_id)
-        self._window.open_page("sheet")
+        self._window.open_page("sheet", fresh=True)
 
     def _open_history(self, coffee_id: UUID) -> None:
         self._coffee_id = coffee_id
-        self._page("history").show_coffee(coffee_id)
+        self._page("history").follow_coffee(coffee_id)
         self._window.open_page("history")
 
     def _open_cup(self, brew_id: UUID) -> None:
         self._window.open_page("cup")
         self._page("cup").show_brew(brew_id)
 
+    def _open_plane(self, coffee_id: UUID) -> None:
+        self._page("plane").show_coffee(coffee_id)
+        self._window.open_page("plane")
+
+    def _measure(self, form: str) -> None:
+        self._window.open_page("kit")
+        self._page("kit").open_measuring(form)
+
     def _compare(self, one_id: UUID, other_id: UUID) -> None:
         self._page("compare").show_brews(one_id, other_id)
-        self._window.open_page("compare")
+        self._window.open_page("compare", fresh=True)
 
     def _open_plan(self, planned: Planned) -> None:
         self._plan_stands = True
@@ -202,6 +221,7 @@ class Ways:
 
     def _rail_asked(self, name: str) -> None:
         self._from_taste = False
+        self._planning.drop()  # who goes elsewhere does not wait for a plan any more
         if name == "brew":
             self._brew_asked()
         else:
@@ -222,18 +242,39 @@ class Ways:
 
     def _plan_coffee_at_hand(self) -> None:
         """Plan the coffee last looked at, else the one last brewed; without any, show the shelf."""
-        rows = shelf(self._desk.store, self._desk.today())
-        at_hand = [row for row in rows if row.coffee.id == self._coffee_id]
-        brewed = sorted(
-            (row for row in rows if row.last_brewed_at), key=lambda row: str(row.last_brewed_at)
-        )
-        chosen = at_hand or brewed[-1:] or list(rows)
-        if not chosen:
-            self._window.open_page("coffees")
+        work = partial(_plan_at_hand, self._desk, self._coffee_id)
+        if is_full(self._desk.store):
+            self._window.notice.say(self._desk.words("shell.planning"))
+            self._from = self._window.current()
+            self._planning.ask(work)
             return
         try:
-            planned = next_plan(self._desk.store, chosen[0].bag.id, today=self._desk.today())
+            self._show_at_hand(work())
         except CoreError as error:
-            self._window.notice.say(self._desk.words.sentence(error))
-            return
-        self._open_plan(planned)
+            self._not_planned(error)
+
+    def _planned_at_hand(self, planned: Planned | None) -> None:
+        if self._window.notice.text() == self._desk.words("shell.planning"):
+            self._window.notice.hide()
+        if self._window.current() == self._from:  # else the person went elsewhere meanwhile
+            self._show_at_hand(planned)
+
+    def _show_at_hand(self, planned: Planned | None) -> None:
+        if planned is None:
+            self._window.open_page("coffees")
+        else:
+            self._open_plan(planned)
+
+    def _not_planned(self, error: CoreError) -> None:
+        self._window.notice.say(self._desk.words.sentence(error))
+
+
+def _plan_at_hand(desk: Desk, coffee_id: UUID | None) -> Planned | None:
+    """Plan a coffee, else the one last brewed, else the first; also called off the main thread."""
+    rows = shelf(desk.store, desk.today())
+    at_hand = [row for row in rows if row.coffee.id == coffee_id]
+    brewed = sorted(
+        (row for row in rows if row.last_brewed_at), key=lambda row: str(row.last_brewed_at)
+    )
+    chosen = at_hand or brewed[-1:] or list(rows)
+    return next_plan(desk.store, chosen[0].bag.id, today=desk.today()) if chosen else None

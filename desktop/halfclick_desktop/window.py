@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from halfclick.service.done import Touched
 
-RAIL_PAGES = ("coffees", "brew", "history", "kit", "settings")
+RAIL_PAGES = ("coffees", "brew", "history", "water", "kit", "settings")
 # Where a page belongs on the rail, if its own name does not stand there.
 RAIL_OF = {
     "coffee_form": "coffees",
@@ -43,7 +43,11 @@ RAIL_OF = {
     "rules": "settings",
     "cup": "history",
     "compare": "history",
+    "plane": "history",
+    "model_check": "kit",
     "search": "history",
+    "taught": "kit",
+    "convert": "kit",
     "take_out": "settings",
     "bring_in": "settings",
 }
@@ -77,6 +81,7 @@ class Window(QMainWindow):
         self._title_code = title_code
         self._pages: dict[str, QWidget] = {}
         self._readers: dict[str, Callable[[Touched], None]] = {}
+        self._owed: dict[str, Touched] = {}  # what pages out of sight were not yet told
         self._behind: list[str] = []
         self._was_painted = False
         self._show_title(words("shell.name"))
@@ -138,6 +143,8 @@ class Window(QMainWindow):
             action.setChecked(choice is self._theme)
             group.addAction(action)
         self._add(helping, "menu.keys", "F1", self.show_keys)
+        check = partial(self.rail_asked.emit, "model_check")
+        self._add(helping, "menu.model_check", "Ctrl+M", check)
         about = self._add(helping, "menu.about", "", self._show_about)
         about.setMenuRole(QAction.MenuRole.AboutRole)
 
@@ -175,8 +182,15 @@ class Window(QMainWindow):
         shown = self._stack.currentWidget()
         return next(name for name, page in self._pages.items() if page is shown)
 
-    def open_page(self, name: str) -> None:
-        """Open a page, so that Escape comes back to the one that is open now."""
+    def open_page(self, name: str, *, fresh: bool = False) -> None:
+        """Open a page, so that Escape comes back to the one that is open now.
+
+        Args:
+            name: which page.
+            fresh: whether it has just read all that it shows.
+        """
+        if fresh:
+            self._owed.pop(name, None)
         before = self.current()
         if before != name and before not in PASSING:
             self._behind = [*(page for page in self._behind if page != before), before]
@@ -196,12 +210,24 @@ class Window(QMainWindow):
             self._show("first_run")  # no kit is known yet
 
     def reload(self, touched: "Touched") -> None:
-        """Tell every page what changed; what a page cannot read is said at the top."""
-        for reads in self._readers.values():
-            try:
-                reads(touched)
-            except CoreError as error:
-                self.notice.say(self._words.sentence(error))
+        """Tell the open page what changed, and each other one when it is opened."""
+        for name in self._readers:
+            self.owe(name, touched)
+        self._tell(self.current())
+
+    def owe(self, name: str, touched: "Touched") -> None:
+        """Tell a page what changed when it is opened."""
+        self._owed[name] = self._owed[name] | touched if name in self._owed else touched
+
+    def _tell(self, name: str) -> None:
+        """Tell a page what changed since it last read; what it cannot read is said at the top."""
+        touched = self._owed.pop(name, None)
+        if touched is None:
+            return
+        try:
+            self._readers[name](touched)
+        except CoreError as error:
+            self.notice.say(self._words.sentence(error))
 
     def show_keys(self) -> None:
         """List every key."""
@@ -236,6 +262,7 @@ class Window(QMainWindow):
         super().closeEvent(event)
 
     def _show(self, name: str) -> None:
+        self._tell(name)  # before it is seen
         self._stack.setCurrentWidget(self._pages[name])
         self.rail.show_current(RAIL_OF.get(name, name))
         title = self._words("shell.name")

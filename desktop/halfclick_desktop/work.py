@@ -1,5 +1,7 @@
 """The one background runner: a function off the main thread, its answer back by signal."""
 
+import gc
+import sys
 from collections.abc import Callable
 from queue import SimpleQueue
 from threading import Thread
@@ -7,6 +9,11 @@ from threading import Thread
 from PySide6.QtCore import QObject, Signal
 
 from halfclick.errors import CoreError
+
+# How long a thread may compute before it must let another go on, s. Painting calls Qt thousands
+# of times and waits that long after each call while a job computes: Python's own 5 ms add up to
+# tenths of a second (measured; our own choice).
+TURN_S = 0.0005
 
 
 class Job(QObject):
@@ -54,6 +61,7 @@ class Jobs(QObject):
         if self._thread is None:
             # A daemon, so that a function that never returns cannot keep the program from ending.
             self._thread = Thread(target=self._work_through, name="halfclick-jobs", daemon=True)
+            sys.setswitchinterval(TURN_S)
             self._thread.start()
         job = Job(work, self)
         self._waiting.put(job)
@@ -68,4 +76,10 @@ class Jobs(QObject):
 
     def _work_through(self) -> None:
         while (job := self._waiting.get()) is not None:
-            job.run()
+            # Python's search for unused cycles stops every thread, over 100 ms long among the
+            # records of a whole shelf; records hold no cycles, so it waits until the job is done.
+            gc.disable()
+            try:
+                job.run()
+            finally:
+                gc.enable()

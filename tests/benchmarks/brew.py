@@ -38,9 +38,8 @@ def main() -> None:
         print(
             f"{count:5d} brews, each       {each_s[count] * 1e3:8.3f} ms   {growth:5.2f} x of 250"
         )
-    print(
-        f"peak memory              {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:8.0f} MB"
-    )
+    peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
+    print(f"peak memory              {peak_mb:8.0f} MB")
     _against_scipy(kits, recipe, each_s[brews])
     _against_memory(each_s[brews])
 
@@ -89,8 +88,8 @@ def _against_memory(each_s: float) -> None:
     steps, passes = 260, 2 * 14
     floor_s = steps * passes * states / bandwidth
     print(
-        f"memory moves {bandwidth / 1e9:5.1f} GB/s; the states of a brew read and written by each of"
-        f" {passes} sums a step would take {floor_s * 1e3:.3f} ms: {each_s / floor_s:.1f} x"
+        f"memory moves {bandwidth / 1e9:5.1f} GB/s; the states of a brew, read and written by"
+        f" {passes} sums a step, would take {floor_s * 1e3:.3f} ms: {each_s / floor_s:.1f} x"
     )
 
 

@@ -1,7 +1,8 @@
 """How far the simulation is from published curves: fitted on some, predicted on the others.
 
-Run: PYTHONPATH=core:resources python tests/benchmarks/published.py. Fits the constants of the laboratory's coffee again by
-scipy's least squares, and prints residuals with the constants that the program ships.
+Run: PYTHONPATH=core:resources python tests/benchmarks/published.py
+Fits the constants of the laboratory's coffee again by scipy's least squares, and prints what is
+left with the constants that the program ships.
 """
 
 import numpy as np

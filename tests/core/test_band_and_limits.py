@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from halfclick.model.brew import Mode
+from halfclick.model.brew import Mode, Slip, SlipKind
+from halfclick.model.departures import departures
 from halfclick.model.grinder import read_setting
 from halfclick.model.kit import DrainedRule, Dripper, DripperShape
 from halfclick.model.recipe import Recipe, even_pours
@@ -38,10 +39,10 @@ def recipe(kit):
 def keep(store, clock, kit):
     bag = add_coffee(store, CoffeeEntry(name="Fell Side"), clock=clock).value
 
-    def kept(recipe, drained_s, verdict=Verdict.KEEP, on=kit):
+    def kept(recipe, drained_s, verdict=Verdict.KEEP, on=kit, slips=()):
         clock.advance(86_400)
         planned = Planned(bag_id=bag.id, recipe=recipe, mode=Mode.EXPERIMENT)
-        entry = BrewEntry(planned=planned, water_g=recipe.water_g, drained_s=drained_s)
+        entry = BrewEntry(planned=planned, water_g=recipe.water_g, drained_s=drained_s, slips=slips)
         brew = record_brew(store, entry, on, clock=clock).value
         record_tasting(store, brew.id, TastingEntry(verdict=verdict), clock=clock)
         return brew
@@ -95,6 +96,16 @@ def test_a_dose_within_a_seventh_shares_the_band(store, kit, recipe, keep):
     keep(recipe, 160.0)
     near = replace(recipe, dose_g=17.0, water_g=272.0, pours=even_pours(17.0, 272.0, count=2))
     assert own_band(store, near, kit) is not None
+
+
+@pytest.mark.parametrize("kind", [SlipKind.OTHER_PAPER, SlipKind.PAPER_LEAKED])
+def test_a_brew_of_another_paper_or_past_it_is_kept_out_of_the_band(store, kit, recipe, keep, kind):
+    brew = keep(recipe, 190.0, slips=(Slip(kind=kind),))
+    assert own_band(store, recipe, kit) is None
+    assert brew.weight < 0.7
+    assert ("departed.paper" in [one.code for one in departures(brew)]) is (
+        kind is SlipKind.OTHER_PAPER
+    )
 
 
 def test_another_meaning_of_drained_is_another_band(store, kit, recipe, keep):

@@ -42,6 +42,13 @@ def test_a_server_of_glass_says_so_by_its_name(store, clock, kit):
     assert due(store, Place.BREW) is Caution.GLASS
 
 
+def test_what_a_kettle_and_a_scale_do_is_told_where_a_brew_is_logged(store, clock, kit):
+    for caution in (Caution.KETTLE, Caution.SCALE):
+        assert due(store, Place.LOG) is caution
+        caution_seen(store, caution, clock=clock)
+    assert due(store, Place.LOG) is None
+
+
 def test_every_caution_has_a_source_and_promises_nothing(words):
     for told in all_cautions():
         said = words.sentence(told.message) + words.sentence(told.source)

@@ -7,9 +7,6 @@ from hypothesis import strategies as st
 
 from halfclick.model.cup import (
     beverage_g,
-    extraction_from_water,
-    extraction_yield,
-    immersion_extraction_yield,
     strength_from_yield,
     usual_strength,
     water_for_beverage_g,
@@ -19,30 +16,8 @@ from halfclick.units import c_from_f, f_from_c, oz_from_g
 UNITS = pint.UnitRegistry()
 
 
-@pytest.mark.parametrize(
-    ("strength", "beverage", "dose_g", "expected"),
-    [
-        (0.0125, 436.0, 32.0, 0.17031),  # mass balance, worked by hand
-        # Cotter, Ristenpart & Guinard (2023), open data, doi 10.25338/B8993H: recorded brews.
-        (0.0105, 2829.1, 176.1, 0.168686),
-        (0.0096, 2884.1, 119.0, 0.232667),
-    ],
-)
-def test_extraction_yield_is_the_dissolved_share_of_the_dose(strength, beverage, dose_g, expected):
-    assert extraction_yield(strength, beverage, dose_g) == pytest.approx(expected, abs=1e-5)
-
-
-def test_immersion_yield_follows_equation_17_of_liang_and_others():
-    # Liang, Chan & Ristenpart (2021), Sci. Rep. 11:6904, equation 17.
-    assert immersion_extraction_yield(0.01413, 15) == pytest.approx(0.21499, abs=1e-4)
-
-
 def test_beverage_is_water_less_what_the_grounds_keep():
     assert beverage_g(500, 32, retained=2.0) == 436.0
-
-
-def test_extraction_from_poured_water_follows_the_mass_balance():
-    assert extraction_from_water(0.014, 500, 32, 2.0) == pytest.approx(0.19346, abs=1e-4)
 
 
 def test_strength_from_yield_follows_the_mass_balance():

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from halfclick.brewing.finish import brew_from
 from halfclick.brewing.guide import Bodies, guide_of
-from halfclick.brewing.screen import screen_at
+from halfclick.brewing.screen import final_question, screen_at
 from halfclick.brewing.slips import weight_of
 from halfclick.brewing.steps import pour_steps
 from halfclick.model.brew import How, Slip, SlipKind
@@ -69,6 +69,28 @@ def test_rinse_water_and_a_lost_total():
         assert brew.poured.bypass_g.value == 40.0
 
 
+def test_a_lost_total_and_water_added_to_the_drink_before_it_was_weighed():
+    # 550.5 - 312 - 30 = 208.5 g through the bed, and 31.5 g kept by the grounds.
+    slips = ((Kind.LOST_TOTAL, None), (Kind.BYPASS, 30.0))
+    final = (160, Kind.FINAL_READING, 550.5)
+    for _, brew in either_way(*slips, DRAINED, final, bodies=SERVER):
+        assert brew.poured.beverage_g.value == 208.5
+        assert (brew.poured.water_g.value, brew.poured.water_g.sd) == (240.0, 8.0)
+        assert brew.poured.bypass_g.value == 30.0
+
+
+def test_water_added_after_the_drink_was_weighed_is_not_taken_off_it():
+    told = (DRAINED, (160, Kind.FINAL_READING, 190.5), (165, Kind.BYPASS, 18.0))
+    _, brew = led((110, Kind.UNDERSHOOT, 222.0), *told, carries=ScaleCarries.SERVER_ALONE)
+    assert (brew.poured.beverage_g.value, brew.poured.beverage_g.how) == (190.5, How.MEASURED)
+
+
+def test_the_last_question_says_whether_the_added_water_is_weighed_with_the_drink(words):
+    for carries in ScaleCarries:
+        guide, _ = led(DRAINED, (155, Kind.BYPASS, 18.0), carries=carries)
+        assert words.sentences((final_question(guide),)).count("add") == 1
+
+
 def test_a_lost_clock_and_a_long_bloom():
     slips = ((Kind.LOST_CLOCK, None), (Kind.LONG_BLOOM, 60.0))
     for _, brew in either_way(*slips, DRAINED):
@@ -110,6 +132,8 @@ SLIPS = {
     Kind.RINSE_LEFT: st.one_of(st.none(), st.floats(5, 80)),
     Kind.BYPASS: st.one_of(st.none(), st.floats(1, 60)),
     Kind.COLD_DRIPPER: st.none(),
+    Kind.PAPER_LEAKED: st.none(),
+    Kind.OTHER_PAPER: st.none(),
 }
 # Moments of one pour or one wait, so that the order alone differs and not what was poured.
 MOMENTS = st.sampled_from([(30, 31), (70, 71), (120, 121)])

@@ -19,12 +19,12 @@ def measured(value):
     return UNKNOWN if value is None else Reading(value=value, sd=1.0, how=How.MEASURED)
 
 
-def logged(*slips, water_g=None, beverage_g=None, drained_s=None):
+def logged(*slips, dose_g=15.0, water_g=None, beverage_g=None, drained_s=None):
     """Return what is kept of the plan of 15 g and 240 g with (kind, size) slips."""
-    told = tuple(logged_slip(kind, amount, PLAN) for kind, amount in slips)
+    told = tuple(logged_slip(kind, amount) for kind, amount in slips)
     planned = Reading(value=240.0, sd=5.0, how=How.PLANNED)
     poured = Poured(
-        dose_g=Reading(value=15.0, sd=0.1, how=How.PLANNED),
+        dose_g=Reading(value=dose_g, sd=0.1, how=How.PLANNED),
         water_g=planned if water_g is None else measured(water_g),
         bloom_g=Reading(value=45.0, sd=5.0, how=How.PLANNED),
         beverage_g=measured(beverage_g),
@@ -68,6 +68,25 @@ def test_a_lost_total_is_found_from_the_drink_less_its_rinse_water():
     assert logged(slips[0])[0].water_g.how is How.UNKNOWN
 
 
+def test_water_added_to_the_cup_is_no_water_that_went_through_the_bed():
+    # 238.5 with 30 added: 208.5 came through, 208.5 + 2.1 x 15 = 240.
+    slips = ((SlipKind.LOST_TOTAL, None), (SlipKind.BYPASS, 30.0))
+    for way in (slips, slips[::-1]):
+        poured = logged(*way, beverage_g=238.5)[0]
+        assert (poured.beverage_g.value, poured.beverage_g.how) == (208.5, How.CORRECTED)
+        assert (poured.water_g.value, poured.water_g.sd) == (240.0, 8.0)
+        assert poured.bypass_g.value == 30.0
+
+
+def test_a_dose_that_was_not_tared_is_the_dose_that_was_weighed():
+    # 20 g in place of the planned 15: the scale reads 20 too high.
+    poured, slips = logged((SlipKind.UNTARED_DOSE, None), dose_g=20.0, water_g=260.0)
+    assert poured.water_g.value == 240.0
+    assert [one.amount for one in slips_logged(slips, poured, PLAN)] == [20.0]
+    # A bloom of 45 or of 25 g.
+    assert (poured.bloom_g.value, poured.bloom_g.sd) == (35.0, 10.0)
+
+
 def test_a_late_clock_lengthens_the_time_and_a_lost_one_leaves_none():
     late = logged((SlipKind.LATE_CLOCK, 20.0), drained_s=130.0)[0].drained_s
     assert (late.value, late.how) == (150.0, How.CORRECTED)
@@ -98,7 +117,7 @@ def test_every_slip_makes_a_cup_count_for_less(kind):
 @pytest.mark.parametrize("kind", [kind for kind in SIZED if kind is not SlipKind.RINSE_LEFT])
 def test_a_size_that_is_missing_or_cannot_be_is_refused(kind, amount):
     with pytest.raises(BadInput):
-        logged_slip(kind, amount, PLAN)
+        logged_slip(kind, amount)
 
 
 def test_a_reading_below_what_stood_on_the_scale_is_refused():

@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QShortcut
 from PySide6.QtWidgets import QApplication, QLabel, QTableWidget, QWidget
 from walk import unnamed, unreached
 
+from halfclick.errors import NotFound
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.guide import begin, under_way
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
@@ -67,12 +68,12 @@ def test_a_journal_with_a_kit_opens_on_its_coffees(start, a_bag):
 
 def test_every_page_of_the_rail_is_opened_by_its_key(qtbot, start, a_bag):
     window = start().window
-    opened = ("coffees", "plan", "history", "kit", "settings")
+    opened = ("coffees", "plan", "history", "water", "kit", "settings")
     for button, page in zip(window.rail.buttons(), opened, strict=True):
         button.click()
         assert window.current() == page
     keys = [button.shortcut().toString() for button in window.rail.buttons()]
-    assert keys == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5"]
+    assert keys == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+6"]
 
 
 def test_escape_goes_back_the_way_one_came(qtbot, start, a_bag):
@@ -207,7 +208,7 @@ def test_a_crash_is_kept_and_shown_before_it_is_copied(qtbot, words, tmp_path):
 def test_what_nobody_caught_is_written_down(qapp, words, tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(CrashDialog, "exec", lambda _: 0)
     log = CrashLog(tmp_path)
-    hook = CrashHook(log, words)
+    hook = CrashHook(log, words, tell=lambda _: None)
     try:
         1 / 0  # noqa: B018 - a mistake of ours, made on purpose
     except ZeroDivisionError as error:
@@ -215,6 +216,20 @@ def test_what_nobody_caught_is_written_down(qapp, words, tmp_path, monkeypatch, 
     log.close()
     assert "ZeroDivisionError" in (tmp_path / "faults.log").read_text("utf-8")
     assert "ZeroDivisionError" in capsys.readouterr().err
+
+
+def test_what_a_person_can_mend_is_told_and_is_no_crash(qapp, words, tmp_path, monkeypatch):
+    shown: list[object] = []
+    told: list[str] = []
+    monkeypatch.setattr(CrashDialog, "exec", shown.append)
+    log = CrashLog(tmp_path)
+    hook = CrashHook(log, words, tell=told.append)
+    error = NotFound("store.not_found", kind="coffee")
+    hook.caught(type(error), error, None)
+    log.close()
+    assert told == [words.sentence(error)]
+    assert shown == []
+    assert "NotFound" in (tmp_path / "faults.log").read_text("utf-8")
 
 
 def test_a_log_of_faults_does_not_grow_for_ever(tmp_path):

@@ -49,12 +49,34 @@ def test_a_slip_that_is_chosen_is_kept_and_mends_what_was_read(page, store):
     assert brew.weight < 1.0
 
 
+def test_a_dose_that_was_not_tared_weighs_what_was_typed(page, store):
+    plan = page._planned.recipe
+    choose(page, SlipKind.UNTARED_DOSE)
+    page._dose.line.setText("20")
+    page._water.line.setText(f"{plan.water_g + 20:g}")
+    page.save()
+    brew = kept(store)[0]
+    assert brew.poured.water_g.value == plan.water_g
+    assert [one.amount for one in brew.slips] == [20.0]
+
+
+def test_water_added_to_the_cup_is_taken_off_it(page, store):
+    choose(page, SlipKind.BYPASS, "30")
+    assert "with the added water" in page._slips.kind._hint.text()
+    page._beverage.line.setText("238.5")
+    page.save()
+    poured = kept(store)[0].poured
+    assert (poured.beverage_g.value, poured.bypass_g.value) == (208.5, 30.0)
+
+
 def test_water_that_the_plan_adds_afterwards_is_offered_and_is_no_slip(page, store):
     assert page._bypass.isHidden()
     page.show_planned(replace(page._planned, bypass_g=187.0))
     assert page._bypass.text() == "187"
+    page._beverage.line.setText("395.5")
     page.save()
     brew = kept(store)[0]
+    assert brew.poured.beverage_g.value == 208.5
     assert (brew.poured.bypass_g.value, brew.poured.bypass_g.how) == (187.0, How.MEASURED)
     assert brew.slips == ()
 

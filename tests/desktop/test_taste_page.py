@@ -280,3 +280,17 @@ def test_an_answer_that_could_not_be_kept_is_said_and_can_be_given_again(ilse, m
     monkeypatch.setattr(taste_page, "answer", real)
     ilse.press(Key.Key_Return)
     assert ilse.tasted == [ilse.brew.id]
+
+
+def test_a_measured_strength_says_what_it_comes_to_and_what_cannot_be(ilse):
+    fields = ilse.page._fields
+    fields.beverage.line.setText("205")
+    fields.measured.setFocus()
+    ilse.type("1.35")
+    assert "Extraction " in ilse.sees()
+    assert "give or take" in ilse.sees()
+    ilse.type("9")
+    assert "coffee gives" not in ilse.sees()
+    fields.measured.line.selectAll()
+    ilse.type("3.9")
+    assert "coffee gives" in ilse.sees()

@@ -1,6 +1,7 @@
 """The whole journal as one document: out, in, and everything that may be wrong with it."""
 
 import json
+import re
 from pathlib import Path
 from uuid import UUID, uuid4
 
@@ -210,7 +211,7 @@ def refused(bring, store, words, document) -> str:
     [
         ("", "not written as JSON"),
         ("not json", "not written as JSON"),
-        ('{"format": "halfclick-journal', "a text has no end"),
+        ('{"format": "halfclick-journal', "ends too early"),
         ('"\\"' * 1000, "not a journal"),
         ("[]", "not a journal"),
         ("{}", "not a journal"),
@@ -223,6 +224,27 @@ def refused(bring, store, words, document) -> str:
 )
 def test_what_is_no_journal_is_refused_with_a_sentence(other, bring, words, text, said):
     assert said in refused(bring, other, words, text)
+
+
+# What the library that reads JSON, or Python, says of a value.
+LIBRARY = re.compile(r"malformed|invalid|truncat|Expected|got |`|\$|Object|Struct|Pour\(|must be")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('{"format": "halfclick-journa\tl"}', "byte 28"),
+        ('{"a": 01}', "byte 7"),
+        ('{"a": 1,,}', "byte 8"),
+        ('{"a": 1} x', "byte 10"),
+        ('{"a": "\\x"}', "byte 8"),
+        ('{"a": [1, 2', "ends too early"),
+    ],
+)
+def test_what_is_no_json_is_told_in_our_own_words(other, bring, words, text, said):
+    sentence = refused(bring, other, words, text)
+    assert said in sentence
+    assert not LIBRARY.search(sentence)
 
 
 def coffee_line(**changed):
@@ -260,6 +282,25 @@ def test_a_record_that_cannot_be_is_named_by_its_place(other, bring, words, chan
     sentence = refused(bring, other, words, document)
     assert said in sentence
     assert "coffees" in sentence
+    assert ".." not in sentence
+    assert not LIBRARY.search(sentence)
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ({"record": {}}, "stamps"),
+        ({"record": {"name": "x"}, "stamps": coffee_line()["stamps"]}, "“id” is missing"),
+        ({**coffee_line(), "more": 1}, "lists of records"),
+        (coffee_line(altitude_m="high"), "“altitude_m” is not what"),
+        ([], "lists of records"),
+        (None, "lists of records"),
+    ],
+)
+def test_a_line_of_the_wrong_shape_is_told_in_our_own_words(other, bring, words, line, said):
+    sentence = refused(bring, other, words, document_of(coffees=[line]))
+    assert said in sentence
+    assert not LIBRARY.search(sentence)
 
 
 def test_a_number_that_no_journal_keeps_is_refused(full, other, out, bring, words):

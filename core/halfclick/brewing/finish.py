@@ -1,5 +1,6 @@
 """A brew under way to the record of what truly happened, with its uncertainty."""
 
+import math
 from datetime import datetime
 from uuid import UUID
 
@@ -62,7 +63,7 @@ def is_odd_reading(guide: Guide, reading_g: float) -> bool:
     """Return whether a final reading is far from what the plan and the slips lead to."""
     water_g = max(total_g(guide), guide.plan.water_g)
     if guide.carries is ScaleCarries.SERVER_ALONE or guide.total_is_lost:
-        drink_g = reading_g - _empty_g(guide)
+        drink_g = reading_g - _empty_g(guide) - _added_g(guide)
         return not 0.3 * water_g <= drink_g <= 1.2 * water_g
     return abs(reading_g - guide.offset_g - water_g) > 0.3 * water_g
 
@@ -147,8 +148,11 @@ def _beverage(guide: Guide, water: Reading) -> Reading:
     weighed_g = _in_server_g(guide)
     if weighed_g is not None:
         rinsed = guide.noted(GuideEventKind.RINSE_LEFT) is not None
-        how = How.CORRECTED if rinsed else How.MEASURED
-        return Reading(value=weighed_g, sd=READ_SD_G, how=how)
+        if not (_server_was_weighed(guide) and _was_added(guide)):
+            how = How.CORRECTED if rinsed else How.MEASURED
+            return Reading(value=weighed_g, sd=READ_SD_G, how=how)
+        sd_g = math.hypot(READ_SD_G, _bypass(guide).sd or PLANNED_SD_G)
+        return Reading(value=weighed_g, sd=sd_g, how=How.CORRECTED)
     if guide.lifted or water.value is None:
         return UNKNOWN
     estimate_g = beverage_g(water.value, guide.plan.dose_g)
@@ -158,11 +162,8 @@ def _beverage(guide: Guide, water: Reading) -> Reading:
 def _in_server_g(guide: Guide) -> float | None:
     """Return what came through the bed, as the server was weighed, g; None where it was not."""
     held_g = guide.lifted_g
-    if guide.final_g is not None:
-        if guide.total_is_lost:
-            held_g = guide.final_g - _empty_g(guide)
-        elif guide.carries is ScaleCarries.SERVER_ALONE:
-            held_g = guide.final_g
+    if guide.final_g is not None and _server_was_weighed(guide):
+        held_g = guide.final_g - _empty_g(guide) - _added_g(guide)
     rinse = guide.noted(GuideEventKind.RINSE_LEFT)
     if held_g is None or rinse is None:
         return held_g if held_g is None else max(held_g, 0.0)
@@ -170,9 +171,28 @@ def _in_server_g(guide: Guide) -> float | None:
     return None if rinse.value is None else max(held_g - rinse.value, 0.0)
 
 
+def _server_was_weighed(guide: Guide) -> bool:
+    """Return whether the last reading is of the server, and not of the dripper with it."""
+    alone = guide.total_is_lost or guide.carries is ScaleCarries.SERVER_ALONE
+    return guide.final_g is not None and alone
+
+
 def _empty_g(guide: Guide) -> float:
     """Return what the server's own weight adds to a final reading, g."""
     return (guide.bodies.server_empty_g or 0.0) if guide.total_is_lost else 0.0
+
+
+def _added_g(guide: Guide) -> float:
+    """Return the water that was in the drink as it was weighed, and not through the bed, g."""
+    return (bypass_added_g(guide) or 0.0) if _was_added(guide) else 0.0
+
+
+def _was_added(guide: Guide) -> bool:
+    """Return whether water was added to the drink before the last reading, or before now."""
+    kinds = [one.kind for one in guide.held]
+    if GuideEventKind.FINAL_READING in kinds:
+        kinds = kinds[: kinds.index(GuideEventKind.FINAL_READING)]
+    return GuideEventKind.BYPASS in kinds
 
 
 def _bypass(guide: Guide) -> Reading:

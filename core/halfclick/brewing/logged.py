@@ -30,19 +30,19 @@ SIZED = {
 # Too much and too little water are told by the water itself.
 LOGGED = tuple(kind for kind in SlipKind if kind not in {SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT})
 _MAY_BE_UNKNOWN = frozenset({SlipKind.RINSE_LEFT})
+# Water that is in the cup and went not through the bed.
+_IN_CUP = (SlipKind.BYPASS, SlipKind.RINSE_LEFT)
 _HIGHEST = {"g": 20_000.0, "s": 3_600.0}
 
 Amounts = Mapping[SlipKind, float | None]
 
 
-def logged_slip(kind: SlipKind, amount: float | None, plan: Recipe) -> Slip:
-    """Return a slip as a person tells it.
+def logged_slip(kind: SlipKind, amount: float | None) -> Slip:
+    """Return a slip as a person tells it; a dose that was not tared is known with the brew.
 
     Raises:
         BadInput: its size cannot be, or is missing.
     """
-    if kind is SlipKind.UNTARED_DOSE:
-        return Slip(kind=kind, amount=plan.dose_g)
     if kind not in SIZED:
         return Slip(kind=kind)
     if amount is None and kind not in _MAY_BE_UNKNOWN:
@@ -63,8 +63,9 @@ def mended(poured: Poured, slips: tuple[Slip, ...], plan: Recipe) -> Poured:
     Raises:
         BadInput: a scale that was too high by so much cannot have read so little.
     """
-    amounts = {slip.kind: slip.amount for slip in slips}
-    drink = _beverage(poured.beverage_g, amounts)
+    amounts = {slip.kind: slip.amount for slip in _with_dose(slips, poured, plan)}
+    added = _added(poured.bypass_g, amounts)
+    drink = _beverage(poured.beverage_g, added, amounts)
     over_s = amounts.get(SlipKind.LONG_BLOOM)
     return replace(
         poured,
@@ -72,13 +73,14 @@ def mended(poured: Poured, slips: tuple[Slip, ...], plan: Recipe) -> Poured:
         water_g=_water(poured, drink, amounts, plan),
         bloom_g=_bloom(poured.bloom_g, amounts, plan),
         drained_s=_drained(poured.drained_s, amounts),
-        bypass_g=_added(poured.bypass_g, amounts),
+        bypass_g=added,
         latest_pour_s=over_s if over_s is not None else poured.latest_pour_s,
     )
 
 
 def slips_logged(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> tuple[Slip, ...]:
-    """Return the slips with the one that the water tells: too much or too little."""
+    """Return the slips sized, with the one that the water tells: too much or too little."""
+    slips = _with_dose(slips, poured, plan)
     told = {slip.kind for slip in slips} & {SlipKind.OVERSHOOT, SlipKind.UNDERSHOOT}
     water = poured.water_g
     if told or water.value is None or water.how in {How.PLANNED, How.ESTIMATED}:
@@ -94,6 +96,15 @@ def weight_logged(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> floa
     """Return how far a logged cup counts in advice, 0 to 1."""
     weighed = poured.water_g.how not in {How.PLANNED, How.UNKNOWN}
     return weight_of(slips, plan.water_g) * (1.0 if weighed else UNWEIGHED)
+
+
+def _with_dose(slips: tuple[Slip, ...], poured: Poured, plan: Recipe) -> tuple[Slip, ...]:
+    """Return the slips, a dose that was not tared as heavy as the dose of this brew."""
+    dose_g = poured.dose_g.value or plan.dose_g
+    return tuple(
+        replace(slip, amount=dose_g) if slip.kind is SlipKind.UNTARED_DOSE else slip
+        for slip in slips
+    )
 
 
 def _too_high_g(amounts: Amounts) -> float:
@@ -130,22 +141,22 @@ def _bloom(bloom: Reading, amounts: Amounts, plan: Recipe) -> Reading:
     low_g = amounts.get(SlipKind.TARED_AFTER_BLOOM)
     if low_g is not None:
         return Reading(value=low_g, sd=READ_SD_G, how=How.CORRECTED)
-    if SlipKind.UNTARED_DOSE in amounts:
-        half_g = min(plan.dose_g, plan.bloom_g) / 2
+    if (dose_g := amounts.get(SlipKind.UNTARED_DOSE)) is not None:
+        half_g = min(dose_g, plan.bloom_g) / 2
         return Reading(value=plan.bloom_g - half_g, sd=half_g, how=How.ESTIMATED)
     return bloom
 
 
-def _beverage(beverage: Reading, amounts: Amounts) -> Reading:
-    if SlipKind.RINSE_LEFT not in amounts or beverage.value is None:
+def _beverage(beverage: Reading, added: Reading, amounts: Amounts) -> Reading:
+    """Return what came through the bed: the cup was weighed with all that else was in it."""
+    if beverage.value is None:
         return beverage
-    rinse_g = amounts[SlipKind.RINSE_LEFT]
-    if rinse_g is None:
-        return UNKNOWN
-    if beverage.value <= rinse_g:
-        raise BadInput("slip.read_too_little", given_g=beverage.value, high_g=rinse_g)
-    sd_g = math.hypot(READ_SD_G, PLANNED_SD_G)
-    return Reading(value=beverage.value - rinse_g, sd=sd_g, how=How.CORRECTED)
+    if not added.value or added.sd is None:
+        return UNKNOWN if set(_IN_CUP) & set(amounts) else beverage
+    if beverage.value <= added.value:
+        raise BadInput("slip.read_too_little", given_g=beverage.value, high_g=added.value)
+    sd_g = math.hypot(READ_SD_G, added.sd)
+    return Reading(value=beverage.value - added.value, sd=sd_g, how=How.CORRECTED)
 
 
 def _drained(drained: Reading, amounts: Amounts) -> Reading:
@@ -159,7 +170,7 @@ def _drained(drained: Reading, amounts: Amounts) -> Reading:
 
 def _added(planned: Reading, amounts: Amounts) -> Reading:
     """Return the water added as planned, and what a slip says of it before that."""
-    if not {SlipKind.BYPASS, SlipKind.RINSE_LEFT} & set(amounts):
+    if not set(_IN_CUP) & set(amounts):
         return planned
     slipped = _bypass(amounts)
     if slipped.value is None or planned.value is None:
@@ -169,7 +180,7 @@ def _added(planned: Reading, amounts: Amounts) -> Reading:
 
 def _bypass(amounts: Amounts) -> Reading:
     """Return the water that is in the cup and went not through the bed."""
-    kinds = [one for one in (SlipKind.BYPASS, SlipKind.RINSE_LEFT) if one in amounts]
+    kinds = [one for one in _IN_CUP if one in amounts]
     values = [amounts[one] for one in kinds]
     if not values or None in values:
         return UNKNOWN

@@ -135,7 +135,7 @@ def _strength_notices(guide: Guide, poured_g: float) -> list[Message]:
 
 
 def _body_notices(guide: Guide) -> list[Message]:
-    """Return what rinse water left in the server, or a cold dripper, does."""
+    """Return what rinse water left in the server, a cold dripper or the paper does."""
     found: list[Message] = []
     rinse = guide.noted(GuideEventKind.RINSE_LEFT)
     if rinse is not None and rinse.value is not None:
@@ -144,7 +144,8 @@ def _body_notices(guide: Guide) -> list[Message]:
         found.append(Message("slip.rinse_unknown"))
     if guide.noted(GuideEventKind.COLD_DRIPPER) is not None:
         found.append(_cold_notice(guide))
-    return found
+    papers = (GuideEventKind.PAPER_LEAKED, GuideEventKind.OTHER_PAPER)
+    return found + [Message(f"slip.{one.value}") for one in papers if guide.noted(one) is not None]
 
 
 def _cold_notice(guide: Guide) -> Message:

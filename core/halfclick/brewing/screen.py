@@ -55,6 +55,8 @@ _SLIPS = _EARLY | {
     GuideEventKind.LOST_TOTAL,
     GuideEventKind.RINSE_LEFT,
     GuideEventKind.COLD_DRIPPER,
+    GuideEventKind.PAPER_LEAKED,
+    GuideEventKind.OTHER_PAPER,
 }
 _AFTER_BLOOM = _SLIPS | {
     GuideEventKind.STALLED,
@@ -74,6 +76,8 @@ _DRAINED = _TAKE_BACK | {
     GuideEventKind.LOST_TOTAL,
     GuideEventKind.RINSE_LEFT,
     GuideEventKind.COLD_DRIPPER,
+    GuideEventKind.PAPER_LEAKED,
+    GuideEventKind.OTHER_PAPER,
     GuideEventKind.BYPASS,
 }
 
@@ -90,6 +94,8 @@ _SAID_ONCE = frozenset(
         GuideEventKind.BYPASS,
         GuideEventKind.RINSE_LEFT,
         GuideEventKind.COLD_DRIPPER,
+        GuideEventKind.PAPER_LEAKED,
+        GuideEventKind.OTHER_PAPER,
     }
 )
 # What one slip leaves no room for: water that is in stays in, a lost total is read no more, and
@@ -146,12 +152,15 @@ def _running(guide: Guide, clock_s: float) -> Screen:
 
 
 def final_question(guide: Guide) -> Message:
-    """Return what is to be weighed once the brew has drained."""
+    """Return what is to be weighed once the brew has drained, and with which water in it."""
     if not guide.total_is_lost:
-        return Message(f"guide.read_{guide.carries.value}")
-    if guide.bodies.server_empty_g is None:
-        return Message(f"guide.read_{ScaleCarries.SERVER_ALONE.value}")
-    return Message("guide.read_server_whole")
+        code = f"guide.read_{guide.carries.value}"
+    elif guide.bodies.server_empty_g is None:
+        code = f"guide.read_{ScaleCarries.SERVER_ALONE.value}"
+    else:
+        code = "guide.read_server_whole"
+    added = guide.noted(GuideEventKind.BYPASS) is not None
+    return Message(f"{code}_added" if added else code)
 
 
 def _can(guide: Guide, kinds: frozenset[GuideEventKind]) -> frozenset[GuideEventKind]:

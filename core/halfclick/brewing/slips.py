@@ -22,6 +22,8 @@ _WEIGHTS = {
     SlipKind.BYPASS: 0.7,
     SlipKind.RINSE_LEFT: 0.6,
     SlipKind.COLD_DRIPPER: 0.6,
+    SlipKind.PAPER_LEAKED: 0.6,
+    SlipKind.OTHER_PAPER: 0.5,
 }
 # Too much or too little water, by its share of the plan's.
 _WATER_WEIGHTS = ((SMALL_WATER_SHARE, 0.9), (WATER_SHARE, 0.6), (math.inf, 0.3))
@@ -40,6 +42,8 @@ _KINDS = {
     GuideEventKind.BYPASS: SlipKind.BYPASS,
     GuideEventKind.RINSE_LEFT: SlipKind.RINSE_LEFT,
     GuideEventKind.COLD_DRIPPER: SlipKind.COLD_DRIPPER,
+    GuideEventKind.PAPER_LEAKED: SlipKind.PAPER_LEAKED,
+    GuideEventKind.OTHER_PAPER: SlipKind.OTHER_PAPER,
 }
 
 

@@ -22,6 +22,7 @@ NOBODY_READS = 141  # 128 + SIGPIPE
 
 # Bounds that no name or note of a person comes near; a file pasted by mistake does (our own).
 LONGEST_TEXT = 10_000
+PATHS = frozenset({"journal", "file", "mapping"})
 
 
 def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None = None) -> int:
@@ -98,7 +99,7 @@ def _require_text(options: argparse.Namespace) -> None:
     """Refuse what is no text: bytes the terminal could not read, a NUL, a whole file."""
     for name, value in vars(options).items():
         for text in value if isinstance(value, list) else [value]:
-            if isinstance(text, str) and not _is_text(text, is_path=name in {"journal", "file"}):
+            if isinstance(text, str) and not _is_text(text, is_path=name in PATHS):
                 raise BadInput("commands.not_text", option=name)
 
 

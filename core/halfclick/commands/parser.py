@@ -2,6 +2,8 @@
 
 import argparse
 
+from halfclick.commands import parser_setup
+from halfclick.commands.option_words import said as _said
 from halfclick.wording import Wording
 
 PROGRAM = "halfclick-cli"
@@ -24,8 +26,15 @@ SLIPS = (
     "long_bloom",
     "rinse_left",
     "cold_dripper",
+    "paper_leaked",
+    "other_paper",
 )
 COMMANDS = (
+    "begin",
+    "kit",
+    "zero",
+    "add",
+    "settings",
     "coffees",
     "plan",
     "record",
@@ -68,11 +77,6 @@ def parser_of(words: Wording, argv: list[str]) -> argparse.ArgumentParser:
     return parser
 
 
-def _said(words: Wording, code: str) -> str:
-    """Return a sentence as argparse takes it: a per cent sign stands for itself."""
-    return words(code).replace("%", "%%")
-
-
 def _option(sub: argparse.ArgumentParser, words: Wording, name: str, metavar: str) -> None:
     code = f"commands.option_{name.strip('-').replace('-', '_')}"
     sub.add_argument(name, metavar=metavar, help=_said(words, code))
@@ -83,6 +87,7 @@ def _common(sub: argparse.ArgumentParser, words: Wording) -> None:
     for name in ("demo", "json"):
         help_text = _said(words, f"commands.option_{name}")
         sub.add_argument(f"--{name}", action="store_true", help=help_text)
+    parser_setup.shown_units(sub, words)
 
 
 def _coffee(sub: argparse.ArgumentParser, words: Wording) -> None:
@@ -178,6 +183,7 @@ def _import(sub: argparse.ArgumentParser, words: Wording) -> None:
     sub.add_argument("file", metavar="FILE", help=_said(words, "commands.option_import_file"))
     help_text = _said(words, "commands.option_look")
     sub.add_argument("--look", action="store_true", help=help_text)
+    parser_setup.table(sub, words)
 
 
 def _restore(sub: argparse.ArgumentParser, words: Wording) -> None:
@@ -185,6 +191,11 @@ def _restore(sub: argparse.ArgumentParser, words: Wording) -> None:
 
 
 _OPTIONS = {
+    "begin": parser_setup.begin,
+    "kit": parser_setup.kit,
+    "zero": parser_setup.zero,
+    "add": parser_setup.add,
+    "settings": parser_setup.settings,
     "coffees": _nothing,
     "plan": _plan,
     "record": _record,

@@ -12,7 +12,6 @@ from halfclick.commands.plan import plan_meant
 from halfclick.commands.typed import number_of, seconds_of, shortened
 from halfclick.errors import BadInput
 from halfclick.model.brew import Slip, SlipKind
-from halfclick.model.recipe import Recipe
 from halfclick.service.record import BrewEntry, record_brew
 
 
@@ -30,7 +29,7 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
         entry = BrewEntry(
             planned=planned,
             drained_s=drained_s,
-            slips=_slips(options.slip, planned.recipe),
+            slips=_slips(options.slip),
             note=options.note or "",
             **numbers,
         )
@@ -44,7 +43,7 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
     return Answer(facts=facts, lines=lines)
 
 
-def _slips(texts: list[str], plan: Recipe) -> tuple[Slip, ...]:
+def _slips(texts: list[str]) -> tuple[Slip, ...]:
     slips: dict[SlipKind, Slip] = {}
     for text in texts:
         name, _, size = text.partition("=")
@@ -54,5 +53,5 @@ def _slips(texts: list[str], plan: Recipe) -> tuple[Slip, ...]:
             raise BadInput("commands.no_such_slip", text=shortened(name), names=names)
         if kind in slips:
             raise BadInput("commands.slip_twice", text=name)
-        slips[kind] = logged_slip(kind, number_of("--slip", size) if size else None, plan)
+        slips[kind] = logged_slip(kind, number_of("--slip", size) if size else None)
     return tuple(slips.values())

@@ -7,6 +7,7 @@ from halfclick.errors import BadInput
 
 _NUMBER = re.compile(r"[+-]?[0-9]{1,9}([.,][0-9]{1,6})?")
 _CLOCK = re.compile(r"([0-9]{1,4}):([0-5][0-9])")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _SHOWN = 40
 
 
@@ -51,6 +52,22 @@ def seconds_of(option: str, text: str | None) -> float | None:
     if not _NUMBER.fullmatch(text.strip()):
         raise BadInput("commands.not_a_time", option=option, text=shortened(text))
     return number_of(option, text)
+
+
+def date_of(option: str, text: str | None) -> date | None:
+    """Return a day typed year first, None where nothing was.
+
+    Raises:
+        BadInput: it is no day.
+    """
+    if text is None:
+        return None
+    try:
+        if _DAY.fullmatch(text.strip()):
+            return date.fromisoformat(text.strip())
+    except ValueError:
+        pass
+    raise BadInput("commands.not_a_day", option=option, text=shortened(text))
 
 
 def shortened(text: str) -> str:

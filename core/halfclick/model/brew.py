@@ -60,6 +60,8 @@ class SlipKind(StrEnum):
     LONG_BLOOM = "long_bloom"  # s beyond the plan
     RINSE_LEFT = "rinse_left"  # g of rinse water in the server
     COLD_DRIPPER = "cold_dripper"
+    PAPER_LEAKED = "paper_leaked"  # folded, or water ran down its seam
+    OTHER_PAPER = "other_paper"  # another than the plan is for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The arithmetic of a cup: water in, beverage out, strength and extraction yield."""
+"""The arithmetic of a cup that every room needs: water in, beverage out, the usual strength."""
 
 # g liquid kept per g dry grounds. Trade texts say 2.0 to 2.5; 2.1 is our own default until it is
 # learned from weighed beverages.
@@ -29,43 +29,6 @@ def water_for_beverage_g(
         raise ValueError(f"ratio must exceed {retained}, got {ratio}")
     dose_g = beverage / (ratio - retained)
     return dose_g, dose_g * ratio
-
-
-def extraction_yield(strength: float, beverage: float, dose_g: float) -> float:
-    """Return the share of the dry dose that dissolved, as a fraction (mass balance).
-
-    Args:
-        strength: dissolved mass over beverage mass, 0 to 1 (never percent).
-        beverage: drink in the cup, g.
-        dose_g: dry grounds, g; must be positive.
-
-    Raises:
-        ValueError: dose_g is not positive.
-    """
-    if dose_g <= 0:
-        raise ValueError(f"dose_g must be positive, got {dose_g}")
-    return strength * beverage / dose_g
-
-
-def extraction_from_water(strength: float, water_g: float, dose_g: float, retained: float) -> float:
-    """Return extraction yield of a percolated brew whose beverage was not weighed, a fraction.
-
-    E = C / (1 - C) x (W / D - L), the liquid retained taken as free of solids (mass balance).
-
-    Raises:
-        ValueError: dose_g is not positive.
-    """
-    if dose_g <= 0:
-        raise ValueError(f"dose_g must be positive, got {dose_g}")
-    return strength / (1.0 - strength) * (water_g / dose_g - retained)
-
-
-def immersion_extraction_yield(strength: float, ratio: float) -> float:
-    """Return extraction yield of a full immersion, a fraction.
-
-    Source: Liang, Chan & Ristenpart (2021), Sci. Rep. 11:6904, equation 17.
-    """
-    return strength / (1.0 - strength) * ratio
 
 
 def strength_from_yield(extraction: float, beverage: float, dose_g: float) -> float:

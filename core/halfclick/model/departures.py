@@ -35,6 +35,9 @@ def departures(brew: Brew) -> tuple[Message, ...]:
     if late_s is not None and abs(late_s) > POUR_TIMING_S:
         found.append(Message("departed.timing", {"late_s": abs(late_s)}))
     slipped = {slip.kind for slip in brew.slips}
+    if SlipKind.OTHER_PAPER in slipped:
+        # Papers drain a fifth apart and more (common practice, no source): another recipe.
+        found.append(Message("departed.paper"))
     if {SlipKind.OVERSHOOT, SlipKind.LIFTED_EARLY} <= slipped:
         # Too much water, cut off at the planned drink: neither the plan's bed nor its time.
         found.append(Message("departed.lifted"))

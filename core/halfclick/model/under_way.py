@@ -32,6 +32,8 @@ class GuideEventKind(StrEnum):
     LONG_BLOOM = "long_bloom"  # s the bloom lasted; none: until now
     RINSE_LEFT = "rinse_left"  # g of rinse water in the server; none: unknown
     COLD_DRIPPER = "cold_dripper"
+    PAPER_LEAKED = "paper_leaked"
+    OTHER_PAPER = "other_paper"
     TAKEN_BACK = "taken_back"  # undoes the last event that is not itself taken back
 
 

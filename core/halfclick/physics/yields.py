@@ -8,12 +8,12 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from halfclick.model.cup import RETAINED_G_PER_G
+from halfclick.model.cup import beverage_g as drink_left_g
 from halfclick.wording import Message
 
-# Liquid kept by the grounds, g per g dose, and its standard deviation: between the trade's 2.0
-# and the 2.48 +/- 0.19 of immersion (Liang, Chan & Ristenpart 2021, equation 24, from a public
-# digitisation); own default until beverages are weighed.
-RETAINED_G_G = 2.1
+# How far what the grounds keep is known: between the trade's 2.0 g per g and the 2.48 +/- 0.19 of
+# immersion (Liang, Chan & Ristenpart 2021, equation 24, from a public digitisation).
 RETAINED_SD_G_G = 0.25
 # Nothing yields more: 31.7 % of the finest grounds in much water (Roman-Corrochano 2017, section
 # 4.4.1), 28 to 32 % (Moroney et al. 2015), both from a public digitisation.
@@ -59,7 +59,7 @@ def percolation_yield(strength: float, beverage_g: float, dose_g: float) -> floa
 
 
 def poured_yield(
-    strength: float, water_g: float, dose_g: float, retained_g_g: float = RETAINED_G_G
+    strength: float, water_g: float, dose_g: float, retained_g_g: float = RETAINED_G_PER_G
 ) -> float:
     """Return the extraction of a percolation whose water was weighed and beverage was not.
 
@@ -82,6 +82,23 @@ def immersion_yield(strength: float, water_g: float, dose_g: float) -> float:
     """
     _need_dose(dose_g)
     return _per_water(strength) * water_g / dose_g
+
+
+def equilibrium_strength(soluble_share: float, ratio: float) -> float:
+    """Return the strength to which a long steep comes, whatever the grind.
+
+    Args:
+        soluble_share: of the dose, a fraction; 0.19 to 0.24 in the source.
+        ratio: water over dose, g/g; from 3 on.
+
+    Raises:
+        ValueError: the ratio is not positive.
+
+    Source: Liang, Chan & Ristenpart 2021, equation 11.
+    """
+    if ratio <= 0:
+        raise ValueError(f"ratio must be positive, got {ratio}")
+    return soluble_share / (ratio + soluble_share)
 
 
 def mixed_yield(
@@ -109,11 +126,6 @@ def strength_of(extraction: float, beverage_g: float, dose_g: float) -> float:
     if beverage_g <= 0:
         raise ValueError(f"beverage_g must be positive, got {beverage_g}")
     return extraction * dose_g / beverage_g
-
-
-def beverage_g(water_g: float, dose_g: float, retained_g_g: float = RETAINED_G_G) -> float:
-    """Return the beverage that is left of the water, g, the mass of its solids neglected."""
-    return water_g - retained_g_g * dose_g
 
 
 def dry_yield(extraction: float, moisture: float) -> float:
@@ -204,7 +216,7 @@ def impossible(
 
 def _strongest(dose_g: float, water_g: float, immersed: float) -> float:
     """Return the strongest cup that a dose can give: all solubles, what is kept being water."""
-    left_g = beverage_g(water_g, dose_g, RETAINED_G_G + 2 * RETAINED_SD_G_G)
+    left_g = drink_left_g(water_g, dose_g, RETAINED_G_PER_G + 2 * RETAINED_SD_G_G)
     if left_g <= 0:
         return 1.0
     solubles_g = SOLUBLE_SHARE * dose_g

@@ -1,6 +1,6 @@
 """This person's own drained times for one schedule, dripper, paper and dose."""
 
-from halfclick.model.brew import Brew, How
+from halfclick.model.brew import Brew, How, SlipKind
 from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Recipe
 from halfclick.model.size import DOSE_SHARE
@@ -11,6 +11,8 @@ from halfclick.store.many import good_brews_near
 BLOOM_MULTIPLE = 0.5
 # A band is never narrower than this: hands and eyes differ by as much (our own default).
 NARROWEST_S = 30.0
+# Water that ran another way than this paper lets it tells nothing of the time.
+OTHER_BEDS = frozenset({SlipKind.PAPER_LEAKED, SlipKind.OTHER_PAPER})
 # So many of the newest tell it: burrs, water and hands drift (our own default).
 NEWEST = 30
 
@@ -46,6 +48,7 @@ def _is_like(brew: Brew, recipe: Recipe, kit: KitView) -> bool:
         brew.kit.dripper_id == kit.dripper.id
         and brew.kit.paper_id == kit.kitchen.paper_id
         and brew.drained_rule is kit.kitchen.drained_rule
+        and not any(slip.kind in OTHER_BEDS for slip in brew.slips)
         and brew.poured.drained_s.how in {How.MEASURED, How.CORRECTED}
         and abs(brew.plan.dose_g - recipe.dose_g) <= DOSE_SHARE * recipe.dose_g
         and len(brew.plan.pours) == len(recipe.pours)

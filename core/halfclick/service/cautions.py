@@ -19,6 +19,8 @@ class Caution(StrEnum):
 
     SCALD = "scald"
     GLASS = "glass"
+    KETTLE = "kettle"
+    SCALE = "scale"
     GRINDER = "grinder"
     MINERALS = "minerals"
     CAFFEINE = "caffeine"
@@ -28,6 +30,7 @@ class Place(StrEnum):
     """Where in the program a caution matters."""
 
     BREW = "brew"
+    LOG = "log"
     ZERO = "zero"
     WATER = "water"
     CAFFEINE = "caffeine"
@@ -35,6 +38,7 @@ class Place(StrEnum):
 
 PLACES = {
     Place.BREW: (Caution.SCALD, Caution.GLASS),
+    Place.LOG: (Caution.KETTLE, Caution.SCALE),
     Place.ZERO: (Caution.GRINDER,),
     Place.WATER: (Caution.MINERALS,),
     Place.CAFFEINE: (Caution.CAFFEINE,),

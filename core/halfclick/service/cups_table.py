@@ -4,14 +4,14 @@ from collections.abc import Callable, Iterator
 from datetime import tzinfo
 from uuid import UUID
 
-from halfclick.model.brew import Brew, Poured
+from halfclick.model.brew import Brew
 from halfclick.model.changes import told
 from halfclick.model.coffee import Bag, Coffee, Lot, age_days
-from halfclick.model.cup import RETAINED_G_PER_G, extraction_from_water, extraction_yield
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper, Paper
 from halfclick.model.tasting import Mark, Marks, Tasting
 from halfclick.service.cups import Cup
+from halfclick.service.measured import measured
 from halfclick.store.journal import Reader
 from halfclick.wording import Message
 
@@ -165,30 +165,20 @@ def _of_tasting(tasting: Tasting | None) -> dict[str, object]:
 def _measured(cup: Cup) -> dict[str, object]:
     """Return what was weighed and measured of the drink, shares in percent."""
     tasting, poured = cup.tasting, cup.brew.poured
-    weighed_g = tasting.beverage_g if tasting and tasting.beverage_g else poured.beverage_g.value
+    tasted_g = tasting.beverage_g if tasting else None
     strength = tasting.strength if tasting else None
-    extraction = _extraction(cup.brew, poured, strength, weighed_g)
-    if extraction is not None and tasting is not None:
+    found = measured(
+        cup.brew,
+        strength=strength,
+        beverage_g=tasted_g,
         # Of the dry dose where its water is known, else of the dose as it was weighed.
-        extraction /= 1.0 - (tasting.dose_moisture or 0.0)
+        dose_moisture=tasting.dose_moisture if tasting else None,
+    )
     return {
-        "beverage_g": weighed_g,
+        "beverage_g": tasted_g or poured.beverage_g.value,
         "strength_percent": None if strength is None else strength * 100.0,
-        "extraction_percent": None if extraction is None else extraction * 100.0,
+        "extraction_percent": None if found is None else found.extraction * 100.0,
     }
-
-
-def _extraction(
-    brew: Brew, poured: Poured, strength: float | None, weighed_g: float | None
-) -> float | None:
-    if strength is None:
-        return None
-    dose_g = _dose_g(brew)
-    if weighed_g is not None:
-        return extraction_yield(strength, weighed_g, dose_g)
-    if poured.water_g.value is None:
-        return None
-    return extraction_from_water(strength, poured.water_g.value, dose_g, RETAINED_G_PER_G)
 
 
 def _dose_g(brew: Brew) -> float:

@@ -86,7 +86,9 @@ def expect(
     place = learned.place_of(coffee_id) if coffee_id is not None else None
     fresh = rng.standard_normal((samples, len(OF_A_COFFEE)))
     kits = learned.belief.kits(drawn, fresh, place)
-    rows = recipe_row(recipe, gear_of(kit)).take(np.zeros(samples, dtype=np.intp))
+    rows = recipe_row(recipe, gear_of(kit, learned.kettle_per_s)).take(
+        np.zeros(samples, dtype=np.intp)
+    )
     outcome, curves = follow(kits, rows)
     rim_m = inside_of(kit.dripper).height_m
     drained_s = getattr(outcome, drained_of(kit.kitchen.drained_rule).value)

@@ -3,7 +3,9 @@
 Loads numpy and takes a second with many brews: not for the thread of a window.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 from uuid import UUID
 
 import numpy as np
@@ -12,16 +14,21 @@ from halfclick.model.brew import Brew, How, Reading
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.grinder import Zero, ZeroReason
 from halfclick.model.kit import DrainedRule
+from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.physics.brew.arrays import Floats
 from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate
 from halfclick.physics.brew.gear import Gear, recipe_row
-from halfclick.physics.brew.priors import PRIORS, Prior
+from halfclick.physics.brew.priors import MIDDLE_STEPS, PRIORS, Prior
 from halfclick.physics.brew.weigh import weigh
 from halfclick.physics.vessel import inside_of
+from halfclick.service.kettle_loss import ROOM_C, nears_room_per_s
 from halfclick.service.kitchens import KitView, boils_at_c
+from halfclick.service.measured_kit import sieved_priors
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
+
+F = TypeVar("F", Brew, Sieving)
 
 # So many of the newest brews teach: hands, burrs and beans drift (our own default).
 NEWEST = 12
@@ -29,13 +36,18 @@ SAMPLES = 96
 DRAWN = 256
 # The same chance each time, so that a moved lever shows what the lever does.
 SEED = 20_261_125
-ROOM_C = 22.0
+# Rate at which a kettle that nobody timed nears the room, 1/s: about 0.85 W/K with the lid on, a
+# litre in steel (engineering estimate, not measured).
+TYPICAL_KETTLE_PER_S = 2e-4
 # Heat capacity, J/(g K), by material, at about 60 degrees Celsius (handbook values, from memory).
 BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
 # The part of a dripper's body that a brew warms (our own default).
 WARMED_SHARE = 0.7
 # How well a reading that was not measured is known (our own default).
 WIDE = 3.0
+# Grounds of beliefs that are a kit's own.
+WEIGHED = "mass times heat capacity"
+BURR_TRAVEL = "burr travel of a step"
 DRAINED = {
     DrainedRule.BED_VISIBLE: Drained.BED_VISIBLE,
     DrainedRule.STREAM_BREAKS: Drained.STREAM_BREAKS,
@@ -52,6 +64,7 @@ class Learned:
     belief: Belief
     rows: Floats  # (samples, d) of the belief, as its brews weigh them
     coffee_ids: tuple[UUID, ...]
+    kettle_per_s: float = TYPICAL_KETTLE_PER_S
 
     @property
     def brews(self) -> int:
@@ -79,16 +92,21 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
         if without is not None:
             before = r.get(Brew, without).started_at
             brews = [brew for brew in brews if brew.started_at < before and brew.id != without]
-        brews = _since_new_burrs(r, kit, brews)
+        brews = _of_these_burrs(r, kit, brews)
         coffees = [r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id for brew in brews]
         tastings = [_newest_tasting(r, brew) for brew in brews]
+        sievings = _of_these_burrs(r, kit, r.all(Sieving, grinder_id=kit.grinder.id))
+    read_per_s = nears_room_per_s(store, kit)
+    kettle_per_s = TYPICAL_KETTLE_PER_S if read_per_s is None else read_per_s
     coffee_ids = tuple(dict.fromkeys(coffees))
     taught = [
-        brewed_of(brew, tasting, kit, coffee_ids.index(coffee))
+        brewed_of(brew, tasting, kit, coffee_ids.index(coffee), kettle_per_s)
         for brew, tasting, coffee in zip(brews, tastings, coffees, strict=True)
     ]
     taught = [one for one in taught if one.weight > 0]
-    belief = calibrate(taught, priors=priors_of(kit))
+    middle_steps = float(np.median([one.recipe.steps for one in taught])) if taught else 0.0
+    priors = sieved_priors(priors_of(kit), sievings, middle_steps or MIDDLE_STEPS)
+    belief = calibrate(taught, priors=priors)
     rng = np.random.default_rng(SEED)
     return Learned(
         grinder_id=kit.grinder.id,
@@ -96,15 +114,22 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
         belief=belief,
         rows=weigh(belief, taught, rng, count=SAMPLES, drawn=DRAWN),
         coffee_ids=coffee_ids,
+        kettle_per_s=kettle_per_s,
     )
 
 
-def brewed_of(brew: Brew, tasting: Tasting | None, kit: KitView, coffee: int) -> Brewed:
+def brewed_of(
+    brew: Brew,
+    tasting: Tasting | None,
+    kit: KitView,
+    coffee: int,
+    kettle_per_s: float = TYPICAL_KETTLE_PER_S,
+) -> Brewed:
     """Return a brew as it teaches: what was poured rather than planned, and what was seen."""
     poured, plan = brew.poured, brew.plan
     dose_g = poured.dose_g.value or plan.dose_g
     water_g = max(poured.water_g.value or plan.water_g, plan.pours[0].until_g + 1.0)
-    row = recipe_row(plan, gear_of(kit))
+    row = recipe_row(plan, gear_of(kit, kettle_per_s))
     scale = water_g / plan.water_g
     row = replace(row, dose_g=row.dose_g * (dose_g / plan.dose_g))
     row = replace(row, pour_mass_g=row.pour_mass_g * scale)
@@ -114,14 +139,15 @@ def brewed_of(brew: Brew, tasting: Tasting | None, kit: KitView, coffee: int) ->
     strength = tasting.strength if tasting is not None else None
     bypass_g = poured.bypass_g.value or 0.0
     if strength is not None and bypass_g and drink_g is not None:
-        strength *= drink_g / max(drink_g - bypass_g, 1.0)
+        # Of what ran through the bed; the cup was made weaker afterwards.
+        strength *= (drink_g + bypass_g) / drink_g
     return Brewed(
         recipe=row,
         coffee=coffee,
         drained=drained_of(brew.drained_rule),
         drained_s=time_s,
         drained_sd_s=max(poured.drained_s.sd or 0.0, 4.0),
-        beverage_g=drink_g - bypass_g if drink_g is not None else None,
+        beverage_g=drink_g,
         beverage_sd_g=max(poured.beverage_g.sd or 0.0, 1.0),
         strength=strength,
         strength_sd=(tasting.strength_sd if tasting and tasting.strength_sd else 0.0003),
@@ -129,8 +155,13 @@ def brewed_of(brew: Brew, tasting: Tasting | None, kit: KitView, coffee: int) ->
     )
 
 
-def gear_of(kit: KitView) -> Gear:
-    """Return what a kit's brews run through."""
+def gear_of(kit: KitView, kettle_per_s: float = TYPICAL_KETTLE_PER_S) -> Gear:
+    """Return what a kit's brews run through.
+
+    Args:
+        kit: dripper and kitchen.
+        kettle_per_s: the rate at which the kettle nears the room, 1/s.
+    """
     dripper = kit.dripper
     outlets_m2 = None
     if dripper.outlets and dripper.outlet_m:
@@ -140,6 +171,7 @@ def gear_of(kit: KitView) -> Gear:
         inside=inside_of(dripper),
         boiling_c=boils_at_c(kit.kitchen),
         room_c=kit.kitchen.room_c if kit.kitchen.room_c is not None else ROOM_C,
+        kettle_per_s=kettle_per_s,
         outlet_m2=outlets_m2,
     )
 
@@ -155,10 +187,10 @@ def priors_of(kit: KitView) -> dict[str, Prior]:
     dripper = kit.dripper
     if dripper.mass_g and dripper.material:
         heat_j_k = WARMED_SHARE * dripper.mass_g * BODY_J_G_K[dripper.material.value]
-        believed["dripper_j_k"] = Prior(heat_j_k, 0.3, "mass times heat capacity")
+        believed["dripper_j_k"] = Prior(heat_j_k, 0.3, WEIGHED)
     if kit.grinder.step_um:
         # The size follows the gap between the burrs, by and large.
-        believed["per_step_um"] = Prior(kit.grinder.step_um, 0.5, "burr travel of a step")
+        believed["per_step_um"] = Prior(kit.grinder.step_um, 0.5, BURR_TRAVEL)
     return believed
 
 
@@ -178,13 +210,17 @@ def _told(reading: Reading) -> float | None:
     return reading.value if told and reading.value and reading.value > 0 else None
 
 
-def _since_new_burrs(r: Reader, kit: KitView, brews: list[Brew]) -> list[Brew]:
-    """Return the brews on the burrs that are in the grinder now."""
+def _of_these_burrs(r: Reader, kit: KitView, facts: Sequence[F]) -> list[F]:
+    """Return what was brewed or sieved on the burrs that are in the grinder now."""
     zeros = r.all(Zero, grinder_id=kit.grinder.id)
     newest = max(
         (zero.found_on for zero in zeros if zero.reason is ZeroReason.NEW_BURRS), default=None
     )
     if newest is None:
-        return brews
+        return list(facts)
     older = {zero.id for zero in zeros if zero.found_on < newest}
-    return [brew for brew in brews if brew.kit.zero_id not in older]
+    return [one for one in facts if _zero_of(one) not in older]
+
+
+def _zero_of(fact: Brew | Sieving) -> UUID:
+    return fact.kit.zero_id if isinstance(fact, Brew) else fact.zero_id

@@ -10,6 +10,7 @@ from uuid import UUID
 import sqlalchemy as sa
 
 from halfclick.model.brew import Brew
+from halfclick.model.forecast import Forecast
 from halfclick.model.tasting import CLEARLY_THERE, Tasting
 from halfclick.model.wanted import Wanted
 from halfclick.store import tables
@@ -59,6 +60,14 @@ def tastings_of(
     query = sa.select(*packed(Tasting)).select_from(source)
     query = query.where(_stands(tables.tasting), *_belongs(coffee_id, bag_id))
     return r.records(Tasting, query.order_by(_TASTING.written_at, _TASTING.seq))
+
+
+def newest_forecasts(r: Reader, count: int) -> list[Forecast]:
+    """Return the newest forecasts of brews that were not deleted, the newest first."""
+    made = tables.forecast.c
+    query = sa.select(*packed(Forecast)).join(tables.brew, _BREW.id == made.brew_id)
+    query = query.where(made.buried_at.is_(None), _BREW.buried_at.is_(None))
+    return r.records(Forecast, query.order_by(made.made_at.desc()).limit(count))
 
 
 def count_of(r: Reader, coffee_id: UUID) -> int:

@@ -70,6 +70,12 @@ def many(rule: str, field: str, row: Mapping[str, Any], kind: type[E]) -> list[E
     return [one(rule, field, word, kind) for word in given]
 
 
+def one_or_many(rule: str, field: str, row: Mapping[str, Any], kind: type[E]) -> tuple[E, ...]:
+    """Return one of a few words or some of them, in their order; none where it is left out."""
+    given = row.get(field, [])
+    return tuple(many(rule, field, {field: given if isinstance(given, list) else [given]}, kind))
+
+
 def refused(rule: str, field: str, given: object) -> BadInput:
     """Return what is said of a value that cannot be."""
     return BadInput("rules.bad_value", rule=rule, field=field, given=str(given))

@@ -60,10 +60,9 @@ def spoke_for(case: Case) -> tuple[Message, ...]:
 
 
 def spoke_against(case: Case, rule: Rule | None = None) -> tuple[Message, ...]:
-    """Return what makes an advice on this cup less sure, a rule's own note first."""
-    found: list[Message] = []
-    if rule is not None and rule.note is not None:
-        found.append(Message(f"note.{rule.note.value}"))
+    """Return what makes an advice on this cup less sure, a rule's own notes first."""
+    notes = rule.notes if rule is not None else ()
+    found = [Message(f"note.{note.value}") for note in notes]
     if case.clock is ClockPlace.UNKNOWN:
         code = "against.no_time" if case.drained_s is None else "against.no_band"
         found.append(Message(code))

@@ -105,7 +105,7 @@ class Rule:
     persists: bool | None = None
     steeped: bool | None = None
     contested: str = ""
-    note: Note | None = None
+    notes: tuple[Note, ...] = ()
     exception: Reason | None = None
     outcome: Outcome = Outcome.CHANGE
     words: str = ""
@@ -145,7 +145,7 @@ def read_rules(text: str) -> tuple[Rule, ...]:
     return rules
 
 
-_FIELDS = frozenset(Rule.__dataclass_fields__) - {"own"}
+_FIELDS = frozenset(Rule.__dataclass_fields__) - {"own", "notes"} | {"note"}
 _NEEDED = ("causes", "evidence", "sources")
 _LISTS: Mapping[str, type[StrEnum]] = {
     "marks": Mark,
@@ -202,7 +202,7 @@ def _rule(row: object, number: int) -> Rule:
         age_min=fields.days(name, "age_min", row),
         age_max=fields.days(name, "age_max", row),
         contested=fields.text(name, "contested", row),
-        note=fields.one_or_none(name, "note", row, Note),
+        notes=fields.one_or_many(name, "note", row, Note),
         exception=fields.one_or_none(name, "exception", row, Reason),
         outcome=_outcome(name, row),
         words=fields.text(name, "words", row),

@@ -90,6 +90,7 @@ class Note(StrEnum):
     DILUTE_FIRST = "dilute_first"
     BLOOM_TIME = "bloom_time"
     ACIDIC_COFFEE = "acidic_coffee"
+    SLOW_AND_SOUR = "slow_and_sour"
 
 
 class WaterTrait(StrEnum):

@@ -27,7 +27,7 @@ def exported(plot: QGraphicsView, rows: Sequence[Sequence[str]], kind: str) -> b
     if kind == "svg":
         return _svg(plot)
     if kind == "csv":
-        return _csv(rows)
+        return csv_of(rows)
     raise ValueError(f"no such format: {kind}")
 
 
@@ -88,7 +88,8 @@ def _svg(plot: QGraphicsView) -> bytes:
     return bytes(content.data())
 
 
-def _csv(rows: Sequence[Sequence[str]]) -> bytes:
+def csv_of(rows: Sequence[Sequence[str]]) -> bytes:
+    """Return rows as CSV in UTF-8."""
     text = io.StringIO(newline="")
     csv.writer(text).writerows([_safe(cell) for cell in row] for row in rows)
     # With the mark that has spreadsheets read it as UTF-8.

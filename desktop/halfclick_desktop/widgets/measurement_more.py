@@ -1,7 +1,7 @@
 """What is seldom known of a measured strength, behind one key: nothing of it is ever needed."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.model.tasting import Tasting
 from halfclick.wording import Wording
@@ -35,6 +35,8 @@ class MeasurementMore(QWidget):
             words, "measurement.moisture", unit="%", hint="measurement.moisture_hint", scale=100.0
         )
         self._fields = (self.uncertainty, self.sample, self.moisture)
+        self._told_line = QLabel()
+        self._told_line.setWordWrap(True)
         self._body = QWidget()
         self._lay_out()
         for field in self._fields:
@@ -54,6 +56,7 @@ class MeasurementMore(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(INSIDE)
+        column.addWidget(self._told_line)
         column.addLayout(keys)
         column.addWidget(self._body)
 
@@ -61,6 +64,11 @@ class MeasurementMore(QWidget):
         """Be there where a strength is told, and count for nothing where none is."""
         self._told = told
         self.setVisible(told)
+
+    def show_sentences(self, text: str) -> None:
+        """Say what the strength comes to, and what to mind about it."""
+        self._told_line.setText(text)
+        self._told_line.setVisible(bool(text))
 
     def show_kept(self, kept: Tasting | None) -> None:
         """Show what was kept, open where anything was; no edit."""

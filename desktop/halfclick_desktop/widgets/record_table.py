@@ -122,3 +122,11 @@ class RecordTable(QTableView):
 def fits_width(table: RecordTable) -> None:
     """Share the width evenly among all columns, for tables of a few wide ones."""
     table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+
+
+def name_takes_rest(table: RecordTable) -> None:
+    """Give the first column what the others leave, for a narrow table of named things."""
+    header = table.horizontalHeader()
+    header.setStretchLastSection(False)
+    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)

@@ -123,7 +123,7 @@ def rule_texts(words: Wording, rule: Rule) -> dict[str, str]:
         "evidence": words(f"evidence.{rule.evidence.value}"),
         "sources": "\n".join(rule.sources),
         "contested": words.sentence(contested) if contested else "",
-        "note": words(f"note.{rule.note.value}") if rule.note else "",
+        "note": " ".join(words(f"note.{note.value}") for note in rule.notes),
         "exception": words(f"exception.{rule.exception.value}") if rule.exception else "",
     }
 

@@ -29,6 +29,7 @@ HINTS: dict[object, str] = {
     SlipKind.LOST_TOTAL: "slip_entry.hint_total",
     SlipKind.LATE_CLOCK: "slip_entry.hint_clock",
     SlipKind.RINSE_LEFT: "slip_entry.hint_rinse",
+    SlipKind.BYPASS: "slip_entry.hint_bypass",
 }
 
 
@@ -101,7 +102,7 @@ class SlipEntries(QWidget):
         kind = SlipKind(str(kind))
         text = self.size_line.text().strip() if kind in SIZED else ""
         amount = parsed_measure(self._words, SIZED.get(kind, ""), text) if text else None
-        return logged_slip(kind, amount, self._plan)
+        return logged_slip(kind, amount)
 
     def keep_chosen(self) -> None:
         """Put the chosen slip on the list, in place of one of its kind.

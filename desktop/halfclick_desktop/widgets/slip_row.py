@@ -25,6 +25,8 @@ KEYS = {
     "r": GuideEventKind.RINSE_LEFT,
     "h": GuideEventKind.COLD_DRIPPER,
     "k": GuideEventKind.LOST_CLOCK,
+    "p": GuideEventKind.PAPER_LEAKED,
+    "f": GuideEventKind.OTHER_PAPER,
     "u": GuideEventKind.TAKEN_BACK,
 }
 MORE = "m"

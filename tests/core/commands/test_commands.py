@@ -169,6 +169,11 @@ def test_the_journal_is_the_option_else_the_variable(run, tmp_path, monkeypatch,
 
 
 EXAMPLES = {
+    "begin": ("--journal", "{folder}/new.db", "--person", "Ida", "--device", "shed"),
+    "kit": (),
+    "zero": ("--found", "first_rub", "--reason", "cleaned"),
+    "add": ("Fell Beck",),
+    "settings": (),
     "coffees": (),
     "plan": ("tarn",),
     "record": ("tarn",),

@@ -6,6 +6,7 @@ levels are found by bracketing, every piece between two kinks of the clock is so
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -42,8 +43,8 @@ from halfclick.physics.brew.flow import (
     WATER_J_G_K,
 )
 from halfclick.physics.brew.simulate import STREAM_BREAKS_G_S
-from halfclick.physics.grounds import size_classes
 from halfclick.physics.brew.warm_water import density_kg_m3, fluidity_per_pa_s
+from halfclick.physics.grounds import size_classes
 
 CELLS = [(layer, stream) for layer in range(LAYERS) for stream in range(STREAMS)]
 CLASSES = KERNELS + 1
@@ -248,7 +249,7 @@ def brew_tightly(
     times, states = [], []
     y = brew.start()
     edges = brew.kinks(end_s)
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in pairwise(edges):
         _, rate = brew.poured(0.5 * (start + end))
         here = np.linspace(start, end, max(int((end - start) / 0.25), 4) + 1)
         solved = solve_ivp(

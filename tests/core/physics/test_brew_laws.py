@@ -12,6 +12,7 @@ from halfclick.physics.brew.arrays import stack
 from halfclick.physics.brew.extraction import draw, grains_of
 from halfclick.physics.brew.flow import WATER_J_G_K, run_course
 from halfclick.physics.brew.simulate import Outcome, simulate, simulate_pairs
+from halfclick.physics.yields import equilibrium_strength
 
 seeds = st.integers(0, 10_000)
 doses_g = st.floats(8.0, 45.0)
@@ -111,7 +112,7 @@ def test_a_long_hot_steep_comes_to_the_equilibrium_formula(ratio):
     in_pond = drawn.pond_g[-1, 0]
     pond_water_g = max(course.free_g[7199, 0] - course.bed.pore_g[0], 0.0)
     strength = in_pond / (pond_water_g + in_pond)
-    assert strength == pytest.approx(share / (ratio + share), rel=0.02)
+    assert strength == pytest.approx(equilibrium_strength(share, ratio), rel=0.02)
     assert out.extraction[0] < share
 
 

@@ -56,7 +56,7 @@ def recipes_around(steps: float, count: int, rng: np.random.Generator) -> list[R
 
 @pytest.fixture(scope="module")
 def journals():
-    """Brew on 200 kits whose constants are known: one to three brews to learn from, and the next."""
+    """Brew on 200 kits of known constants: one to three brews to learn from, and the next."""
     rng = np.random.default_rng(20_261_125)
     found = []
     for kit in range(KITS):

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from halfclick.model.cup import beverage_g
 from halfclick.physics.yields import (
     Term,
-    beverage_g,
     brix_of_strength,
     dry_yield,
     immersion_yield,

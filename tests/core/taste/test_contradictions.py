@@ -4,10 +4,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from halfclick.model.advice import Outcome
 from halfclick.model.coffee import Roast
+from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import Lever
 from halfclick.model.tasting import Bed, Complaint, Mark, Verdict
 from halfclick.taste.diagnosis import diagnose
+from halfclick.taste.fitting import fits
 from halfclick.taste.rules import ClockPlace, Felt
 
 LITTLE = (Complaint.GRASSY, Complaint.SALTY, Complaint.FLAT)
@@ -116,3 +119,62 @@ def test_a_cup_that_is_only_dry_never_gets_a_rule_for_bitter(bench, clock, roast
 def test_where_bitter_may_be_dryness_the_advice_says_the_difference(bench, words):
     advice = bench.advice("bitter", clock=ClockPlace.FAST, roast=Roast.LIGHT)
     assert "Dry is a touch" in words.sentences(advice.spoke_against)
+
+
+# Slow says coarser, sour says finer: heat, then gentler pours, and never one pour more.
+
+
+def test_a_slow_sour_cup_is_brewed_hotter_and_then_gentler_and_says_why(bench, words):
+    advice = bench.advice("sour", clock=ClockPlace.SLOW)
+    assert levers(advice) == {(Lever.TEMPERATURE, True)}
+    assert advice.runner_up.rule == "sour_slow_gentler"
+    assert "coarser would draw out less" in words.sentences(advice.spoke_against)
+
+
+@pytest.mark.parametrize("faults", [("sour",), ("sour", "thin")])
+def test_a_slow_sour_cup_at_the_boil_is_poured_gentler(bench, faults):
+    limits = bench.limits(boiling_c=95.2)
+    advice = bench.advice(*faults, limits=limits, clock=ClockPlace.SLOW)
+    assert levers(advice) == {(Lever.POUR_RATE, False)}
+    second = advice.runner_up
+    assert second is None or (Lever.POURS, True) not in levers(second)
+
+
+# Dry from a steep: its drain runs through a settled bed, so it is no matter of pours or of a steep.
+
+
+@pytest.mark.parametrize("shape", DripperShape)
+@pytest.mark.parametrize("clock", ClockPlace)
+def test_a_dry_cup_is_advised_by_what_its_dripper_does(bench, shape, clock, words):
+    case = bench.case("harsh", shape=shape, clock=clock)
+    told = [rule for rule in bench.rules if fits(rule, case)]
+    immersion = shape is DripperShape.IMMERSION
+    assert any(rule.outcome is Outcome.IMMERSION for rule in told) is not immersion
+    assert any(Lever.POURS in rule.levers for rule in told) is not immersion
+    advice = diagnose(case, bench.limits(shape=shape), bench.rules)
+    if clock is ClockPlace.FAST:
+        wanted = Lever.POUR_RATE if immersion else Lever.POURS
+        assert levers(advice) == {(wanted, False)}
+        assert ("have settled" in words.sentences(advice.why)) is immersion
+
+
+# Smoke in a light roast may be a scorched batch, however strong the cup is.
+
+
+@pytest.mark.parametrize("felt", [Felt.STRONG, Felt.RIGHT])
+def test_smoke_in_a_light_roast_names_a_scorched_batch(bench, words, felt):
+    smoky = frozenset({Complaint.SMOKY})
+    advice = bench.advice(complaints=smoky, felt=felt, roast=Roast.LIGHT)
+    assert bool(levers(advice)) is (felt is Felt.STRONG)
+    assert "scorched" in words.sentences(advice.spoke_against)
+
+
+# Weak: the real water and the server are looked at first, whatever the roast.
+
+
+@pytest.mark.parametrize("roast", [None, *Roast])
+@pytest.mark.parametrize("faults", [(), ("thin",)])
+def test_a_weak_cup_says_to_look_at_the_server_first(bench, words, roast, faults):
+    advice = bench.advice(*faults, felt=Felt.WEAK, roast=roast)
+    assert levers(advice) == {(Lever.RATIO, False)}
+    assert "look first" in words.sentences(advice.spoke_against)

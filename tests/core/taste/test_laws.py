@@ -226,7 +226,7 @@ def test_no_drained_time_is_predicted_only_the_own_band_named(bench, words):
 def test_at_the_boiling_point_the_next_lever_comes(bench):
     cool = bench.limits(boiling_c=95.3)
     advice = bench.advice("sour", clock=SLOW, limits=cool)
-    assert [change.lever for change in advice.changes] == [Lever.POURS]
+    assert [change.lever for change in advice.changes] == [Lever.POUR_RATE]
 
 
 def test_a_step_is_cut_at_the_boiling_point(bench):
@@ -239,7 +239,7 @@ def test_a_step_is_cut_at_the_boiling_point(bench):
 def test_without_a_temperature_hotter_is_not_advised(bench):
     plain = bench.recipe(temperature_c=None)
     advice = bench.advice("sour", clock=SLOW, recipe=plain)
-    assert [change.lever for change in advice.changes] == [Lever.POURS]
+    assert [change.lever for change in advice.changes] == [Lever.POUR_RATE]
 
 
 def test_where_the_dial_ends_the_next_lever_comes(bench):

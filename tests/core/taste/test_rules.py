@@ -125,7 +125,7 @@ def test_every_rule_has_words(words):
         assert words(f"why.{rule.id}")
         assert words(f"evidence.{rule.evidence.value}")
         assert not rule.contested or words(f"contested.{rule.contested}")
-        assert rule.note is None or words(f"note.{rule.note.value}")
+        assert all(words(f"note.{note.value}") for note in rule.notes)
         assert rule.exception is None or words(f"exception.{rule.exception.value}")
         assert words.sentence(title_of(rule))
         assert words.sentences(causes_of(rule))
@@ -205,7 +205,7 @@ def test_every_condition_of_a_rule_is_read():
     )
     assert (rule.complaints, rule.roast, rule.bed) == ({"flat", "salty"}, {"light"}, {"crater"})
     assert (rule.age_min, rule.age_max, rule.words) == (7, 40, "because I say so")
-    assert (rule.water_changed, rule.at_boil, rule.note) == (False, True, "fresh")
+    assert (rule.water_changed, rule.at_boil, rule.notes) == (False, True, ("fresh",))
 
 
 def test_an_act_stands_in_place_of_a_move():

@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from halfclick.errors import BadInput, CoreError
 from halfclick.store.exchange.aside import file_aside
 from halfclick.store.exchange.lines import KINDS, Line, Moment, Stamps, lines_of, row_of
+from halfclick.store.exchange.not_read import not_json, why_not
 from halfclick.store.exchange.progress import Progress
 from halfclick.wording import Message
 
@@ -92,7 +93,7 @@ def read_journal(path: Path, *, progress: Progress) -> Lines:
     except msgspec.ValidationError as error:
         raise BadInput("journal_file.not_a_journal") from error
     except msgspec.MsgspecError as error:
-        raise BadInput("journal_file.not_json", why=str(error)) from error
+        raise not_json(error) from error
     except UnicodeDecodeError as error:
         raise BadInput("journal_file.not_utf8") from error
     if head.format != FORMAT:
@@ -156,7 +157,7 @@ def _require_flat(data: bytes) -> None:
     marks = data.replace(b"\\\\", b"").replace(b'\\"', b"").translate(None, _NO_MARKS)
     parts = marks.replace(b'""', b"").split(b'"')
     if len(parts) % 2 == 0:
-        raise BadInput("journal_file.not_json", why="a text has no end")
+        raise BadInput("journal_file.cut_short")
     brackets = b"".join(parts[::2])
     if brackets.count(b"{") > MOST_THINGS:
         raise BadInput("journal_file.too_many", count=MOST_THINGS)
@@ -172,7 +173,7 @@ def _lines_in(data: bytes, progress: Progress) -> Lines:
     try:
         found = msgspec.json.decode(data, type=msgspec.defstruct("Document", kinds))
     except msgspec.ValidationError as error:
-        raise BadInput("journal_file.bad_shape", why=str(error)) from error
+        raise BadInput("journal_file.bad_shape", why=why_not(error)) from error
     except UnicodeDecodeError as error:
         raise BadInput("journal_file.not_utf8") from error
     lines: Lines = {}
@@ -195,9 +196,10 @@ def _line(decoder: Any, parts: _Parts, name: str, place: int) -> Line[Any]:
         )
         _require_writable(row_of(line))
     except CoreError as error:
-        raise _bad(where, Message(error.code, error.values)) from error
+        told = Message(error.code, error.values)
+        raise BadInput("journal_file.bad_record_said", **where, said=told) from error
     except (msgspec.MsgspecError, ValueError, OverflowError) as error:
-        raise _bad(where, str(error)) from error
+        raise _bad(where, why_not(error)) from error
     return line
 
 
@@ -208,5 +210,5 @@ def _require_writable(row: dict[str, Any]) -> None:
             raise ValueError(f"{name} is too large")
 
 
-def _bad(where: dict[str, object], why: object) -> BadInput:
+def _bad(where: dict[str, object], why: Message) -> BadInput:
     return BadInput("journal_file.bad_record", **where, why=why)

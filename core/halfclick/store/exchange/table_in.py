@@ -103,7 +103,7 @@ def _rows(path: Path, encoding: str, delimiter: str) -> Iterator[tuple[int, tupl
             try:
                 cells = next(reader, None)
             except csv.Error as error:
-                raise BadInput("table.bad_line", line=str(began), why=str(error)) from error
+                raise BadInput("table.bad_line", line=str(began), count=MOST_IN_A_CELL) from error
             except UnicodeError as error:
                 raise BadInput("table.bad_letters", line=str(began)) from error
             if cells is None:

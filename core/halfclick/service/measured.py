@@ -1,0 +1,97 @@
+"""What a measured strength says of a cup: its extraction, how sure it is, and what cannot be."""
+
+from dataclasses import dataclass
+
+from halfclick.model.brew import Brew
+from halfclick.physics.yields import (
+    Term,
+    dry_yield,
+    impossible,
+    percolation_yield,
+    poured_yield,
+    sample_cautions,
+    spread_of,
+)
+from halfclick.wording import Message
+
+# How well the three are known where nobody said: the class of hand refractometers (from memory),
+# and a kitchen scale under a full server and under a dose (our own defaults).
+STRENGTH_SD = 0.0003
+BEVERAGE_SD_G = 1.0
+DOSE_SD_G = 0.1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """An extraction, as a fraction, of the dry dose or of the dose as it was weighed.
+
+    `sd` and `largest` are None where the drink was not weighed.
+    """
+
+    extraction: float
+    is_dry: bool
+    sd: float | None = None
+    largest: Term | None = None
+
+    @property
+    def message(self) -> Message:
+        """What to say of it."""
+        basis = "dry" if self.is_dry else "as_is"
+        if self.sd is None or self.largest is None:
+            return Message(f"measured.rough_{basis}", {"extraction_strength": self.extraction})
+        values = {"extraction_strength": self.extraction, "sd_strength": self.sd}
+        return Message(f"measured.{basis}_{self.largest.value}", values)
+
+
+def measured(
+    brew: Brew,
+    *,
+    strength: float | None,
+    beverage_g: float | None,
+    strength_sd: float | None = None,
+    dose_moisture: float | None = None,
+) -> Measured | None:
+    """Return the extraction that a strength gives; None without a strength or any water.
+
+    Args:
+        brew: what was poured.
+        strength: of the drink, a fraction.
+        beverage_g: the drink as it was weighed at the tasting; the brew's own weight where not.
+        strength_sd: of the reading, a fraction.
+        dose_moisture: the water's share of the dose, where it is known.
+    """
+    poured = brew.poured
+    if not strength:
+        return None
+    dose_g = poured.dose_g.value or brew.plan.dose_g
+    bypass_g = poured.bypass_g.value or 0.0
+    through_g = poured.beverage_g.value
+    # The strength is that of the cup, with the water that was added to it.
+    drink_g = beverage_g or (through_g + bypass_g if through_g is not None else None)
+    is_dry = dose_moisture is not None
+    if drink_g:
+        sds = (strength_sd or STRENGTH_SD, poured.beverage_g.sd or BEVERAGE_SD_G, DOSE_SD_G)
+        spread = spread_of((strength, drink_g, dose_g), sds)
+        extraction = percolation_yield(strength, drink_g, dose_g)
+        dry = dry_yield(1.0, dose_moisture or 0.0)
+        return Measured(
+            extraction=extraction * dry, is_dry=is_dry, sd=spread.sd * dry, largest=spread.largest
+        )
+    if poured.water_g.value is None:
+        return None
+    extraction = poured_yield(strength, poured.water_g.value + bypass_g, dose_g)
+    return Measured(extraction=dry_yield(extraction, dose_moisture or 0.0), is_dry=is_dry)
+
+
+def doubts(
+    brew: Brew, *, strength: float | None, beverage_g: float | None, sample_c: float | None = None
+) -> tuple[Message, ...]:
+    """Return what to mind about a measurement, and what of a record cannot be."""
+    dose_g = brew.poured.dose_g.value or brew.plan.dose_g
+    water_g = brew.poured.water_g.value or brew.plan.water_g
+    bypass_g = brew.poured.bypass_g.value or 0.0
+    through_g = brew.poured.beverage_g.value
+    drink_g = beverage_g or (through_g + bypass_g if through_g is not None else None)
+    return sample_cautions(sample_c, None, None) + impossible(
+        dose_g, water_g + bypass_g, drink_g, strength
+    )

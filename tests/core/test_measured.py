@@ -1,0 +1,58 @@
+"""What a measured strength says of a cup."""
+
+from dataclasses import replace
+
+import pytest
+
+from halfclick.model.brew import UNKNOWN, How, Reading
+from halfclick.physics.yields import Term
+from halfclick.service.measured import doubts, measured
+
+
+@pytest.fixture
+def brew(coffee, cup):
+    """Return a brew of 32 g, 500 g of water and 436 g in the cup, as a trade text has it."""
+    made = cup(coffee("Any"), "20")
+    read = {
+        name: Reading(value=value, sd=1.0, how=How.MEASURED)
+        for name, value in (("dose_g", 32.0), ("water_g", 500.0), ("beverage_g", 436.0))
+    }
+    return replace(made, poured=replace(made.poured, **read))
+
+
+def test_extraction_of_a_weighed_drink(brew):
+    """Mass balance by hand: 1.25 % of 436 g from 32 g is 17.03 %."""
+    found = measured(brew, strength=0.0125, beverage_g=None)
+    assert found.extraction == pytest.approx(0.17031, abs=1e-5)
+    assert found.largest is Term.STRENGTH
+    assert found.sd == pytest.approx(0.17031 * 0.0243, rel=0.02)
+
+
+def test_the_dry_dose_where_its_moisture_is_known(brew):
+    """20 % of a dose with 2 % of water is 20.41 % of the dry dose (by hand)."""
+    found = measured(brew, strength=0.2 * 32 / 436, beverage_g=None, dose_moisture=0.02)
+    assert found.is_dry
+    assert found.extraction == pytest.approx(0.20408, abs=1e-5)
+
+
+def test_a_drink_that_was_not_weighed_gives_a_rough_extraction(brew):
+    unweighed = replace(brew, poured=replace(brew.poured, beverage_g=UNKNOWN))
+    found = measured(unweighed, strength=0.014, beverage_g=None)
+    assert found.extraction == pytest.approx(0.014 / 0.986 * (500 / 32 - 2.1), abs=1e-6)
+    assert found.sd is None
+
+
+def test_no_strength_says_nothing(brew):
+    assert measured(brew, strength=None, beverage_g=436.0) is None
+    assert doubts(brew, strength=None, beverage_g=None) == ()
+
+
+def test_what_cannot_be_is_said(brew):
+    assert [one.code for one in doubts(brew, strength=0.03, beverage_g=None)] == [
+        "yields.too_much_extracted"
+    ]
+
+
+def test_a_warm_sample_is_minded(brew):
+    codes = [one.code for one in doubts(brew, strength=0.0125, beverage_g=None, sample_c=55.0)]
+    assert codes == ["yields.sample_warm"]
