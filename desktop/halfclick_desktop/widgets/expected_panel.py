@@ -102,7 +102,9 @@ class ExpectedPanel(Panel):
 
     def _say(self, sentence: str) -> None:
         self._state.setText(sentence)
-        self._state.setVisible(bool(sentence))
+        # Its line stays free beside numbers, so that nothing jumps while a lever is moved.
+        self._state.setMinimumHeight(self._state.fontMetrics().height())
+        self._state.setVisible(bool(sentence) or self._has_numbers)
         self.setAccessibleDescription(sentence)
 
     def _dim(self, *, stale: bool) -> None:
