@@ -181,7 +181,9 @@ class Program(QObject):
         """Take over what nobody catches: into a log on this machine, then a dialog."""
         from halfclick_desktop.crash import CrashHook, CrashLog
 
-        self._hook = CrashHook(CrashLog(self._local.folder), self._words)
+        self._hook = CrashHook(
+            CrashLog(self._local.folder), self._words, tell=self.window.notice.say
+        )
         self._hook.install()
 
     def use_theme(self, name: str) -> None:

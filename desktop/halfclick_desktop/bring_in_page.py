@@ -195,6 +195,10 @@ class BringInPage(QWidget):
             return
         words = self._desk.words
         rows = first_rows(self._table, self._match.matching(), clock=self._desk.clock)
+        if not rows:
+            self._told.setText(words("bring_in.no_rows"))
+            self._offer("", None)
+            return
         bad = [row for row in rows if isinstance(row, BadRow)]
         told = [words("bring_in.first_rows_told", count=len(rows), good=len(rows) - len(bad))]
         if bad:

@@ -3,6 +3,7 @@
 import faulthandler
 import sys
 import traceback
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from halfclick.errors import CoreError
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS
 
@@ -101,11 +103,15 @@ class CrashDialog(QDialog):
 
 
 class CrashHook:
-    """Takes what nobody caught: writes it down, then shows it, one dialog at a time."""
+    """Takes what nobody caught: writes it down, then shows it, one dialog at a time.
 
-    def __init__(self, log: CrashLog, words: Wording) -> None:
+    What a person can mend, a full disk or a journal in use, is told and is no crash.
+    """
+
+    def __init__(self, log: CrashLog, words: Wording, tell: Callable[[str], object]) -> None:
         self.log = log
         self._words = words
+        self._tell = tell
         self._shown = False
 
     def install(self) -> None:
@@ -125,6 +131,9 @@ class CrashHook:
         self.log.write(report)
         sys.stderr.write(report)
         if self._shown or QGuiApplication.instance() is None or kind is KeyboardInterrupt:
+            return
+        if isinstance(error, CoreError):
+            self._tell(self._words.sentence(error))
             return
         self._shown = True
         try:

@@ -281,6 +281,7 @@ class CupPage(QWidget):
             self.add_photo_of(Path(place))
 
     def _photo_added(self, _: object) -> None:
+        self._error.setText("")
         self._show_photos()
         self._notice.say(self._desk.words("cup_page.photo_added"))
 
@@ -288,15 +289,26 @@ class CupPage(QWidget):
         row = self._shown_photos.currentRow()
         if not 0 <= row < len(self._photos):
             return
-        self._removed = self._photos[row].photo.id
-        remove_photo(self._desk.store, self._removed, clock=self._desk.clock)
+        photo_id = self._photos[row].photo.id
+        try:
+            remove_photo(self._desk.store, photo_id, clock=self._desk.clock)
+        except CoreError as error:
+            self._failed(error)
+            return
+        self._removed = photo_id
+        self._error.setText("")
         self._show_photos()
         self._notice.say(self._desk.words("cup_page.photo_removed"), undo=True)
 
     def _bring_back(self) -> None:
-        if self._removed is not None:
+        if self._removed is None:
+            return
+        try:
             bring_back_photo(self._desk.store, self._removed, clock=self._desk.clock)
-            self._show_photos()
+        except CoreError as error:
+            self._failed(error)
+            return
+        self._show_photos()
 
     def _show_photos(self) -> None:
         if self._brew is None:

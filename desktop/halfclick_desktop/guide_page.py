@@ -21,8 +21,9 @@ from halfclick.model.kit import ScaleCarries
 from halfclick.model.under_way import GuideEventKind, UnderWay
 from halfclick.service.done import Touched
 from halfclick.service.guide import OpenGuide, begin, finish, note, under_way
+from halfclick.service.kettle_loss import wait_off_boil
 from halfclick.service.kitchens import kit_in_use
-from halfclick.service.plan import Planned, wait_off_boil
+from halfclick.service.plan import Planned
 from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import INSIDE, THOUGHTS
@@ -342,7 +343,8 @@ class GuidePage(QWidget):
             return ""
         if kit.kettle is not None and kit.kettle.has_thermometer:
             return self._desk.words("guide_page.heat", water_c=plan.temperature_c)
-        return self._desk.words.sentence(wait_off_boil(kit, plan.temperature_c).message)
+        wait = wait_off_boil(self._desk.store, kit, plan)
+        return self._desk.words.sentence(wait.message) if wait is not None else ""
 
     def _purge_g(self) -> float:
         kit = kit_in_use(self._desk.store)

@@ -397,10 +397,15 @@ class HistoryPage(QWidget):
         self._notice.say(self._desk.words("history_page.deleted", number=number), undo=True)
 
     def _bring_back(self) -> None:
-        if self._deleted is not None:
+        if self._deleted is None:
+            return
+        try:
             done = bring_back_cup(self._desk.store, self._deleted, clock=self._desk.clock)
-            self._deleted = None
-            self.changed.emit(done.touched)
+        except CoreError as error:
+            self._failed(error)
+            return
+        self._deleted = None
+        self.changed.emit(done.touched)
 
     def _choose_export(self) -> None:
         words = self._desk.words

@@ -35,6 +35,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Ctrl+P", "keys.print"),
             ("Ctrl+E", "settings.take_out"),
             ("Ctrl+I", "settings.bring_in"),
+            ("Ctrl+M", "menu.model_check"),
             ("F1", "keys.keys"),
             ("Ctrl+Q", "keys.quit"),
         ),
@@ -164,6 +165,14 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
     ("plane", (("B", "plane.key_classic"), ("X", "history_page.key_export"))),
     ("taught", (("Up, Down", "keys.taught_scroll"),)),
     ("search", (("Return", "search_page.key_open"),)),
+    (
+        "model_check",
+        (
+            ("T", "model_check.key_table"),
+            ("Left, Right", "model_check.key_points"),
+            ("PgUp, PgDown", "model_check.key_pages"),
+        ),
+    ),
     ("forms", (("Up, Down", "keys.day"),)),
 )
 

@@ -3,6 +3,7 @@
 from halfclick.errors import CoreError
 from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.sieving import Sieving
+from halfclick.service.kettle_loss import taught
 from halfclick.service.kettle_readings import add_reading, readings_of
 from halfclick.service.kitchens import KitView
 from halfclick.service.sievings import add_sieving, sievings_of
@@ -34,6 +35,8 @@ class KettlePanel(FactPanel):
             return
         found = readings_of(self._desk.store, kit.kettle.id)
         words = self._desk.words
+        said = [words.sentence(one) for one in taught(self._desk.store, kit)]
+        self.show_taught("\n".join(said))
         self.show_facts([(one.id, wait_said(words, one)) for one in reversed(found)])
 
     def save(self, kit: KitView, form: WaitForm) -> bool:

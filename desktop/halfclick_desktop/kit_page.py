@@ -77,6 +77,7 @@ class KitPage(QWidget):
     changed = Signal(Touched)
     taught_asked = Signal()
     convert_asked = Signal()
+    page_asked = Signal(str)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -144,7 +145,8 @@ class KitPage(QWidget):
         in_use = Panel(words("kit.in_use"))
         for kind, choice in self._choices.items():
             in_use.add(self._row_of(kind, choice))
-        inside = stacked(in_use, self._zero_panel(), self._waits, self._sievings, self._place)
+        measured = (self._zero_panel(), self._waits, self._sievings)
+        inside = stacked(in_use, *measured, self._place, self._model_panel())
         inside.setContentsMargins(0, 0, GROUPS, 0)
         columns = QHBoxLayout()
         columns.setSpacing(GROUPS)
@@ -197,6 +199,19 @@ class KitPage(QWidget):
         panel.add(self._zero_said)
         row = QHBoxLayout()
         row.addWidget(take)
+        row.addStretch(1)
+        panel.add(row)
+        return panel
+
+    def _model_panel(self) -> Panel:
+        """Return the way to how good the model is, which stands nowhere on the rail."""
+        words = self._desk.words
+        panel = Panel(words("model_check.open_title"))
+        panel.add(styled("body", words("model_check.open_says")))
+        self._model = QPushButton(words("model_check.open"))
+        self._model.clicked.connect(partial(self.page_asked.emit, "model_check"))
+        row = QHBoxLayout()
+        row.addWidget(self._model)
         row.addStretch(1)
         panel.add(row)
         return panel

@@ -26,6 +26,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "taught": ("taught_page", "TaughtPage"),
     "plane": ("plane_page", "PlanePage"),
     "convert": ("convert_page", "ConvertPage"),
+    "model_check": ("model_check_page", "ModelCheckPage"),
     "settings": ("settings_page", "SettingsPage"),
     "rules": ("rules_page", "RulesPage"),
     "take_out": ("take_out_page", "TakeOutPage"),

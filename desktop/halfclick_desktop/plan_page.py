@@ -17,6 +17,7 @@ from halfclick.service.cautions import Place
 from halfclick.service.coffees import entry_of, left_in
 from halfclick.service.done import Touched
 from halfclick.service.first_recipe import first_recipe
+from halfclick.service.kettle_loss import wait_off_boil
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.levers import set_lever
 from halfclick.service.plan import (
@@ -28,7 +29,6 @@ from halfclick.service.plan import (
     sized_for_cup,
     sized_for_dose,
     sized_for_water,
-    wait_off_boil,
 )
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
@@ -289,13 +289,14 @@ class PlanPage(QWidget):
     def _show_wait(self, recipe: Recipe, kit: KitView) -> None:
         words = self._desk.words
         knows = kit.kettle is not None and kit.kettle.has_thermometer
-        self._wait.setVisible(recipe.temperature_c is not None)
-        if recipe.temperature_c is None:
+        wait = wait_off_boil(self._desk.store, kit, recipe)
+        self._wait.setVisible(wait is not None)
+        if wait is None:
             return
         if knows:
             self._wait.setText(words("plan_page.heat", water_c=recipe.temperature_c))
         else:
-            self._wait.setText(words.sentence(wait_off_boil(kit, recipe.temperature_c).message))
+            self._wait.setText(words.sentence(wait.message))
 
     def _moved(self, lever: Lever, text: str) -> None:
         if self._recipe is None or self._kit is None:

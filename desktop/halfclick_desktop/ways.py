@@ -85,6 +85,7 @@ class Ways:
         page("taught").kit_asked.connect(partial(show, "kit"))
         page("taught").measure_asked.connect(self._measure)
         page("settings").page_asked.connect(show)
+        page("kit").page_asked.connect(show)
 
     def _print_recipe(self, planned: Planned) -> None:
         from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for

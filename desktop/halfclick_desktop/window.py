@@ -44,6 +44,7 @@ RAIL_OF = {
     "cup": "history",
     "compare": "history",
     "plane": "history",
+    "model_check": "kit",
     "search": "history",
     "taught": "kit",
     "convert": "kit",
@@ -142,6 +143,8 @@ class Window(QMainWindow):
             action.setChecked(choice is self._theme)
             group.addAction(action)
         self._add(helping, "menu.keys", "F1", self.show_keys)
+        check = partial(self.rail_asked.emit, "model_check")
+        self._add(helping, "menu.model_check", "Ctrl+M", check)
         about = self._add(helping, "menu.about", "", self._show_about)
         about.setMenuRole(QAction.MenuRole.AboutRole)
 

@@ -1,6 +1,7 @@
 """Tables for a spreadsheet: what stands in them, and what a spreadsheet must not make of it."""
 
 import csv
+from dataclasses import replace
 from datetime import UTC
 
 import pytest
@@ -8,11 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from halfclick.errors import CoreError
+from halfclick.model.brew import How, Reading
 from halfclick.model.tasting import Marks, Verdict
 from halfclick.service.coffees import bury_coffee, coffee_of_bag
 from halfclick.service.cups_table import COLUMNS
 from halfclick.service.export import export_tables
-from halfclick.service.record import TastingEntry, correct_drained, record_tasting
+from halfclick.service.record import (
+    TastingEntry,
+    correct_brew,
+    correct_drained,
+    record_tasting,
+)
 from halfclick.store.exchange.csv_out import FORMULA_STARTS, CsvForm, cell
 from halfclick.store.exchange.lines import KINDS
 from halfclick.store.exchange.progress import Progress, Stopped
@@ -88,6 +95,19 @@ def test_the_extraction_is_of_the_dry_dose_where_its_water_is_known(
     (row,) = rows_of(taken() / "cups.csv")
     # By hand: 1.35 % x 210 g / (15 g x 0.95) = 19.894... %.
     assert float(row["extraction_percent"]) == pytest.approx(19.8947368)
+
+
+def test_the_extraction_counts_the_water_that_was_added_to_the_cup(
+    store, clock, coffee, cup, taken
+):
+    brew = cup(coffee("Tarn Hollow"), "18")
+    measured = Reading(value=200.0, sd=1.0, how=How.MEASURED)
+    poured = replace(brew.poured, beverage_g=measured, bypass_g=replace(measured, value=40.0))
+    correct_brew(store, brew.id, poured, note="", clock=clock)
+    record_tasting(store, brew.id, TastingEntry(strength=0.0125), clock=clock)
+    (row,) = rows_of(taken() / "cups.csv")
+    # By hand: 1.25 % x (200 + 40) g / 15 g = 20 %.
+    assert float(row["extraction_percent"]) == pytest.approx(20.0)
 
 
 def test_a_text_is_no_formula(two_cups, taken):

@@ -1,6 +1,5 @@
 """Sieved grounds and a timed kettle narrow what is believed of a kit."""
 
-from dataclasses import replace
 from math import exp, log
 from uuid import uuid4
 
@@ -8,14 +7,11 @@ import numpy as np
 import pytest
 
 from halfclick.model.grinder import Setting
-from halfclick.model.kettle_reading import KettleReading
-from halfclick.model.kit import Kettle
 from halfclick.model.sieving import Sieving
 from halfclick.physics.brew.priors import PRIORS
-from halfclick.physics.kettle import heat_j_k
 from halfclick.service.kettle_readings import KettleReadingEntry, add_reading
 from halfclick.service.learned import learn
-from halfclick.service.measured_kit import kettle_rate_per_s, median_um, sieved_priors
+from halfclick.service.measured_kit import median_um, sieved_priors
 from halfclick.service.sievings import SieveWeighed, SievingEntry, add_sieving
 
 
@@ -64,30 +60,6 @@ def test_two_settings_far_apart_tell_the_step(sieved):
     told = sieved_priors(PRIORS, [sieved(500.0, 10), sieved(820.0, 30)], 20.0)
     assert told["per_step_um"].median == pytest.approx(16.0, rel=0.1)
     assert told["per_step_um"].spread < 0.5 * PRIORS["per_step_um"].spread
-
-
-def test_a_timed_wait_tells_how_fast_the_kettle_cools(clock):
-    kettle = Kettle(id=uuid4(), name="kettle", body_g=450.0)
-    heat = heat_j_k(0.6, 0.45)
-    rate = 0.9 / heat
-    waits = [
-        KettleReading(
-            id=uuid4(),
-            kettle_id=kettle.id,
-            read_at=clock(),
-            water_g=600.0,
-            lid_on=True,
-            start_c=96.0,
-            end_c=20.0 + 76.0 * exp(-rate * 600.0),
-            wait_s=600.0,
-            room_c=20.0,
-            sd_c=0.2,
-        )
-    ]
-    assert kettle_rate_per_s(kettle, waits) == pytest.approx(rate, rel=0.02)
-    open_lid = replace(waits[0], lid_on=False, end_c=80.0)
-    assert kettle_rate_per_s(kettle, [*waits, open_lid]) == kettle_rate_per_s(kettle, waits)
-    assert kettle_rate_per_s(kettle, []) == 0.0
 
 
 def test_what_was_measured_reaches_what_is_learned(store, clock, kit):

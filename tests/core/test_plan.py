@@ -1,7 +1,6 @@
 """The next brew: sized, checked, moved, replanned, and carried to today's zero."""
 
 from dataclasses import replace
-from datetime import date
 from uuid import uuid4
 
 import pytest
@@ -13,8 +12,8 @@ from halfclick.model.advice import Advice, Answer, Evidence, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.changes import is_one_idea, told
 from halfclick.model.cup import beverage_g
-from halfclick.model.grinder import Grinder, Setting, Zero, ZeroFound, ZeroReason, read_setting
-from halfclick.model.kit import Dripper, DripperShape, Kitchen
+from halfclick.model.grinder import Grinder, Setting, ZeroFound, ZeroReason, read_setting
+from halfclick.model.kit import DripperShape
 from halfclick.model.moves import (
     differences,
     with_bloom,
@@ -29,7 +28,7 @@ from halfclick.model.recipe import Change, Lever, Recipe, even_pours
 from halfclick.model.tasting import Verdict
 from halfclick.service.advise import answer
 from halfclick.service.grinders import take_zero
-from halfclick.service.kitchens import KitView, add_thing, change_thing, put_to_use
+from halfclick.service.kitchens import add_thing, change_thing, put_to_use
 from halfclick.service.plan import (
     Planned,
     capped,
@@ -41,7 +40,6 @@ from halfclick.service.plan import (
     sized_for_cup,
     sized_for_dose,
     sized_for_water,
-    wait_off_boil,
 )
 from halfclick.wording import Message
 
@@ -290,52 +288,6 @@ def test_water_above_the_local_boiling_point_is_said_and_can_be_capped(kit, word
     assert capped(RECIPE, high).temperature_c == 93.0
     assert check_plan(capped(RECIPE, high), high) == ()
     assert capped(RECIPE, kit()) is RECIPE
-
-
-# The wait off the boil
-
-
-def wait_at(altitude_m):
-    grinder = Grinder(id=uuid4(), name="Hand grinder", numbering=Numbering(scheme=Scheme.CLICKS))
-    dripper = Dripper(id=uuid4(), name="Dripper", shape=DripperShape.STEEP_CONE)
-    kitchen = Kitchen(
-        id=uuid4(),
-        name="kitchen",
-        grinder_id=grinder.id,
-        dripper_id=dripper.id,
-        altitude_m=altitude_m,
-    )
-    kit = KitView(
-        kitchen=kitchen,
-        grinder=grinder,
-        zero=Zero(id=ZERO_ID, grinder_id=grinder.id, found_on=date(2026, 11, 1)),
-        dripper=dripper,
-        paper=None,
-        kettle=None,
-        water=None,
-        server=None,
-    )
-    return wait_off_boil(kit, 93.0)
-
-
-@pytest.mark.parametrize("temperature_c", [80.0, 88.0, 93.0, 96.0])
-def test_the_wait_off_the_boil_is_a_band_with_words(kit, words, temperature_c):
-    wait = wait_off_boil(kit(), temperature_c)
-    assert 0.0 < wait.low_s < wait.high_s
-    assert "The band is wide" in words.sentence(wait.message)
-
-
-@given(st.floats(0.0, 4000.0), st.floats(0.0, 4000.0))
-def test_the_higher_the_kitchen_the_shorter_the_wait(one_m, other_m):
-    low_m, high_m = sorted((one_m, other_m))
-    assert wait_at(low_m).high_s >= wait_at(high_m).high_s
-    assert wait_at(low_m).low_s >= wait_at(high_m).low_s
-
-
-def test_where_water_boils_below_the_recipe_there_is_no_wait(words):
-    wait = wait_at(3000.0)
-    assert (wait.low_s, wait.high_s) == (0.0, 0.0)
-    assert "as soon as it has boiled" in words.sentence(wait.message)
 
 
 # The next plan

@@ -40,7 +40,6 @@ from halfclick.service.plan import (
     sized_for_cup,
     sized_for_dose,
     sized_for_water,
-    wait_off_boil,
 )
 from halfclick.service.sheet import coffee_sheet
 
@@ -148,15 +147,6 @@ def test_no_recipe_is_hotter_than_water_boils_in_the_kitchen(store, clock, coffe
     first = first_recipe(store, bag.id, today=clock().date())
     # 93.32 C at 2000 m (ambiance and iapws), down to the half degree.
     assert first.recipe.temperature_c == 93.0
-
-
-def test_the_wait_off_the_boil_is_a_band_and_none_in_the_mountains(store, clock, kit):
-    low = wait_off_boil(kit(), 95.0)
-    # 4.97 K at 2.8 and at 1.3 K a minute: 107 and 229 s, worked by hand.
-    assert low.low_s == pytest.approx(107, abs=3)
-    assert low.high_s == pytest.approx(229, abs=3)
-    high = replace(kit(), kitchen=replace(kit().kitchen, altitude_m=2000.0))
-    assert wait_off_boil(high, 93.0).high_s == 0.0
 
 
 def test_every_size_keeps_ratio_and_bloom(store, clock, coffee, kit):

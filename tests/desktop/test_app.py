@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QShortcut
 from PySide6.QtWidgets import QApplication, QLabel, QTableWidget, QWidget
 from walk import unnamed, unreached
 
+from halfclick.errors import NotFound
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.guide import begin, under_way
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
@@ -207,7 +208,7 @@ def test_a_crash_is_kept_and_shown_before_it_is_copied(qtbot, words, tmp_path):
 def test_what_nobody_caught_is_written_down(qapp, words, tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(CrashDialog, "exec", lambda _: 0)
     log = CrashLog(tmp_path)
-    hook = CrashHook(log, words)
+    hook = CrashHook(log, words, tell=lambda _: None)
     try:
         1 / 0  # noqa: B018 - a mistake of ours, made on purpose
     except ZeroDivisionError as error:
@@ -215,6 +216,20 @@ def test_what_nobody_caught_is_written_down(qapp, words, tmp_path, monkeypatch, 
     log.close()
     assert "ZeroDivisionError" in (tmp_path / "faults.log").read_text("utf-8")
     assert "ZeroDivisionError" in capsys.readouterr().err
+
+
+def test_what_a_person_can_mend_is_told_and_is_no_crash(qapp, words, tmp_path, monkeypatch):
+    shown: list[object] = []
+    told: list[str] = []
+    monkeypatch.setattr(CrashDialog, "exec", shown.append)
+    log = CrashLog(tmp_path)
+    hook = CrashHook(log, words, tell=told.append)
+    error = NotFound("store.not_found", kind="coffee")
+    hook.caught(type(error), error, None)
+    log.close()
+    assert told == [words.sentence(error)]
+    assert shown == []
+    assert "NotFound" in (tmp_path / "faults.log").read_text("utf-8")
 
 
 def test_a_log_of_faults_does_not_grow_for_ever(tmp_path):

@@ -1,5 +1,7 @@
 """Shelf, label, sheet, plan, log and history as a person uses them."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QWidget
@@ -13,7 +15,7 @@ from halfclick.model.tasting import Marks, Tasting, Verdict
 from halfclick.service.coffees import CoffeeEntry, add_coffee, change_coffee, shelf
 from halfclick.service.cups import cups_of_bag
 from halfclick.service.done import Touched
-from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
+from halfclick.service.kitchens import KitchenEntry, change_thing, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan, planned_from
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
 from halfclick_desktop.coffee_form_page import CoffeeFormPage
@@ -374,3 +376,25 @@ def test_a_taste_left_half_typed_is_still_there_and_saving_it_corrects_no_brew(
 )
 def test_a_time_is_read_as_people_type_it(text, seconds):
     assert parsed_time(text) == seconds
+
+
+@pytest.mark.parametrize(
+    ("water_c", "said"),
+    [
+        (93.0, "leave the lid on and wait 0:15 to"),
+        (96.0, "for 96 °C, pour at once, straight off the boil."),
+    ],
+)
+def test_high_up_the_plan_says_how_long_the_kettle_stands(
+    qtbot, desk, bag, store, clock, water_c, said
+):
+    kitchen = kit_in_use(store).kitchen
+    change_thing(store, replace(kitchen, altitude_m=1800.0), clock=clock)
+    planned = next_plan(store, bag.id, today=clock().date())
+    page = opened(qtbot, PlanPage(desk))
+    page.show_planned(replace(planned, recipe=replace(planned.recipe, temperature_c=water_c)))
+    shown = texts(page).replace("\N{NO-BREAK SPACE}", " ")
+    # 93.98 C at 1800 m (ambiance and iapws).
+    assert "Water boils at 94 °C here" in shown
+    assert said in shown
+    assert ("one timed reading on the Kit page narrows it" in shown) is (water_c < 94.0)

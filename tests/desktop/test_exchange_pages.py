@@ -112,6 +112,16 @@ def test_the_person_says_what_a_column_is(qtbot, desk, shown, kitchen, tmp_path)
     assert "Of the first row, 1 can be read so." in page._told.text()
 
 
+def test_a_sheet_without_rows_offers_nothing_to_check(qtbot, desk, shown, kitchen, tmp_path):
+    path = tmp_path / "empty.csv"
+    path.write_text("coffee,date,dose,water\n")
+    page = shown(BringInPage(desk))
+    page.open_table(path)
+    qtbot.waitUntil(lambda: "no row" in page._told.text())
+    assert "no row under the names" in page._told.text()
+    assert not page._main.isVisible()
+
+
 def test_a_column_that_is_missing_is_asked_for(qtbot, desk, shown, kitchen, tmp_path):
     path = tmp_path / "odd.csv"
     path.write_text("what,date,dose,water\nA,2026-03-01,15,250\n")

@@ -10,6 +10,7 @@ from PySide6.QtGui import QImage
 from story_drift import brew_the_bag
 from walk import unnamed, unreached
 
+from halfclick.errors import NotFound
 from halfclick.model.brew import Brew, SlipKind
 from halfclick.service.corrections import brew_versions
 from halfclick.service.history import coffee_history
@@ -175,14 +176,43 @@ def test_a_photo_is_copied_shown_removed_and_brought_back(qtbot, opened, bag, st
     assert image.save(str(source))
     page = opened(CupPage)
     page.show_brew(brew.id)
+    page.add_photo_of(tmp_path / "none.png")
+    qtbot.waitUntil(lambda: page._error.text() != "")
     page.add_photo_of(source)
     qtbot.waitUntil(lambda: page._shown_photos.count() == 1)
+    assert page._error.text() == ""
     qtbot.waitUntil(lambda: not page._shown_photos.item(0).icon().isNull())
     assert len(list(photos_folder(store).iterdir())) == 1
     page._remove.click()
     assert photos_of(store, brew.id) == ()
     page._notice._undo.click()
     assert page._shown_photos.count() == 1
+
+
+def test_a_photo_that_cannot_be_removed_or_brought_back_says_so(
+    qtbot, opened, bag, store, tmp_path, monkeypatch
+):
+    image = QImage(40, 30, QImage.Format.Format_RGB32)
+    image.fill(Qt.GlobalColor.darkGray)
+    assert image.save(str(tmp_path / "camera.png"))
+    page = opened(CupPage)
+    page.show_brew(brews(store, bag(cups=1))[0].id)
+    page.add_photo_of(tmp_path / "camera.png")
+    qtbot.waitUntil(lambda: page._shown_photos.count() == 1)
+
+    def busy(*_: object, **__: object) -> None:
+        raise NotFound("store.not_found", kind="photo")
+
+    monkeypatch.setattr("halfclick_desktop.cup_page.remove_photo", busy)
+    page._remove.click()
+    assert page._error.text()
+    assert page._shown_photos.count() == 1
+    monkeypatch.undo()
+    page._remove.click()
+    assert page._error.text() == ""
+    monkeypatch.setattr("halfclick_desktop.cup_page.bring_back_photo", busy)
+    page._notice._undo.click()
+    assert page._error.text()
 
 
 def test_what_only_begins_like_a_picture_is_refused(qtbot, opened, bag, store, tmp_path):

@@ -135,6 +135,7 @@ def typed(qtbot, form, **texts: str) -> None:
 
 
 def test_a_timed_wait_is_typed_listed_taken_away_and_brought_back(qtbot, page, desk):
+    assert "not measured yet" in page._waits.taught()
     page._place.room.show_value(21.0)
     page._keep_place()
     button(page, "Add a reading after a timed wait").click()
@@ -146,10 +147,13 @@ def test_a_timed_wait_is_typed_listed_taken_away_and_brought_back(qtbot, page, d
     (kept,) = readings_of(desk.store, kit_in_use(desk.store).kettle.id)
     assert (kept.wait_s, kept.end_c, kept.lid_on, kept.sd_c) == (120.0, 93.5, True, 0.5)
     (line,) = page._waits.lines()
+    assert "a minute near the boil with the lid on (" in page._waits.taught()
+    assert page._waits.taught().endswith("from 1 reading.")
     assert "96\N{NO-BREAK SPACE}°C to 93.5\N{NO-BREAK SPACE}°C in 2:00" in line
     page._waits._list.setCurrentRow(0)
     qtbot.keyClick(page._waits._list, Qt.Key.Key_Delete)
     assert page._waits.lines() == []
+    assert "not measured yet" in page._waits.taught()
     page._notice._undo.click()
     assert page._waits.lines() == [line]
 

@@ -17,6 +17,7 @@ from halfclick.model.moves import with_setting
 from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
 from halfclick.service.first_recipe import FirstRecipe, first_recipe
+from halfclick.service.kettle_loss import wait_off_boil
 from halfclick.service.kitchens import KitView
 from halfclick.service.plan import (
     Planned,
@@ -27,7 +28,6 @@ from halfclick.service.plan import (
     sized_for_cup,
     sized_for_dose,
     sized_for_water,
-    wait_off_boil,
 )
 from halfclick.store.journal import Store
 from halfclick.wording import Wording, clock
@@ -49,9 +49,7 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
             first = first_recipe(store, row.bag.id, today=bench.today())
         band = own_band(store, planned.recipe, kit)
         warnings = check_plan(planned.recipe, kit, left_in(store, row.bag.id))
-    wait = None
-    if planned.recipe.temperature_c is not None:
-        wait = wait_off_boil(kit, planned.recipe.temperature_c)
+        wait = wait_off_boil(store, kit, planned.recipe)
     facts: Facts = {
         "coffee": coffee_facts(row.coffee, row.lot, row.bag),
         "mode": planned.mode,

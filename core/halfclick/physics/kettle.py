@@ -25,6 +25,8 @@ class Body(StrEnum):
     COPPER = "copper"
     ALUMINIUM = "aluminium"
     ENAMEL = "enamel"
+    CERAMIC = "ceramic"
+    PLASTIC = "plastic"
 
 
 # Specific heats near 60 degrees Celsius, J/kg/K (handbook values, from memory).
@@ -34,6 +36,8 @@ BODY_J_KG_K = {
     Body.COPPER: 387.0,
     Body.ALUMINIUM: 910.0,
     Body.ENAMEL: 490.0,
+    Body.CERAMIC: 900.0,
+    Body.PLASTIC: 1600.0,
 }
 # A kettle whose mass nobody weighed (our own default; about 0.45 kg of steel).
 TYPICAL_BODY_KG = 0.45
@@ -67,6 +71,8 @@ class Loss:
 # evaporation falls faster than the lumped law as it cools.
 LID_ON = Loss(ln_ua=math.log(math.sqrt(0.7 * 1.0)), sd=math.log(1.0 / 0.7) / 2)
 LID_OFF = Loss(ln_ua=math.log(math.sqrt(1.28 * 2.76)), sd=math.log(2.76 / 1.28) / 2)
+# The fill that both speak of.
+PRIOR_WATER_KG = 1.0
 # How UA changes with the fill is unknown. Taken here as UA ~ fill^0.25 (own default): the top and
 # the bottom lose as before, only the wetted wall shrinks; the further away from the fill of the
 # readings, the wider, by half the logarithm of the ratio of fills.

@@ -165,17 +165,17 @@ def _of_tasting(tasting: Tasting | None) -> dict[str, object]:
 def _measured(cup: Cup) -> dict[str, object]:
     """Return what was weighed and measured of the drink, shares in percent."""
     tasting, poured = cup.tasting, cup.brew.poured
-    weighed_g = tasting.beverage_g if tasting and tasting.beverage_g else poured.beverage_g.value
+    tasted_g = tasting.beverage_g if tasting else None
     strength = tasting.strength if tasting else None
     found = measured(
         cup.brew,
         strength=strength,
-        beverage_g=weighed_g,
+        beverage_g=tasted_g,
         # Of the dry dose where its water is known, else of the dose as it was weighed.
         dose_moisture=tasting.dose_moisture if tasting else None,
     )
     return {
-        "beverage_g": weighed_g,
+        "beverage_g": tasted_g or poured.beverage_g.value,
         "strength_percent": None if strength is None else strength * 100.0,
         "extraction_percent": None if found is None else found.extraction * 100.0,
     }

@@ -13,7 +13,6 @@ import numpy as np
 from halfclick.model.brew import Brew, How, Reading
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.grinder import Zero, ZeroReason
-from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.kit import DrainedRule
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
@@ -23,8 +22,9 @@ from halfclick.physics.brew.gear import Gear, recipe_row
 from halfclick.physics.brew.priors import MIDDLE_STEPS, PRIORS, Prior
 from halfclick.physics.brew.weigh import weigh
 from halfclick.physics.vessel import inside_of
+from halfclick.service.kettle_loss import ROOM_C, nears_room_per_s
 from halfclick.service.kitchens import KitView, boils_at_c
-from halfclick.service.measured_kit import kettle_rate_per_s, sieved_priors
+from halfclick.service.measured_kit import sieved_priors
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
 
@@ -36,7 +36,9 @@ SAMPLES = 96
 DRAWN = 256
 # The same chance each time, so that a moved lever shows what the lever does.
 SEED = 20_261_125
-ROOM_C = 22.0
+# Rate at which a kettle that nobody timed nears the room, 1/s: about 0.85 W/K with the lid on, a
+# litre in steel (engineering estimate, not measured).
+TYPICAL_KETTLE_PER_S = 2e-4
 # Heat capacity, J/(g K), by material, at about 60 degrees Celsius (handbook values, from memory).
 BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
 # The part of a dripper's body that a brew warms (our own default).
@@ -62,7 +64,7 @@ class Learned:
     belief: Belief
     rows: Floats  # (samples, d) of the belief, as its brews weigh them
     coffee_ids: tuple[UUID, ...]
-    kettle_per_s: float = 0.0  # as its timed waits tell; 0 for a kettle that holds
+    kettle_per_s: float = TYPICAL_KETTLE_PER_S
 
     @property
     def brews(self) -> int:
@@ -94,8 +96,8 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
         coffees = [r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id for brew in brews]
         tastings = [_newest_tasting(r, brew) for brew in brews]
         sievings = _of_these_burrs(r, kit, r.all(Sieving, grinder_id=kit.grinder.id))
-        waits = r.all(KettleReading, kettle_id=kit.kettle.id) if kit.kettle else []
-    kettle_per_s = kettle_rate_per_s(kit.kettle, waits)
+    read_per_s = nears_room_per_s(store, kit)
+    kettle_per_s = TYPICAL_KETTLE_PER_S if read_per_s is None else read_per_s
     coffee_ids = tuple(dict.fromkeys(coffees))
     taught = [
         brewed_of(brew, tasting, kit, coffee_ids.index(coffee), kettle_per_s)
@@ -117,7 +119,11 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
 
 
 def brewed_of(
-    brew: Brew, tasting: Tasting | None, kit: KitView, coffee: int, kettle_per_s: float = 0.0
+    brew: Brew,
+    tasting: Tasting | None,
+    kit: KitView,
+    coffee: int,
+    kettle_per_s: float = TYPICAL_KETTLE_PER_S,
 ) -> Brewed:
     """Return a brew as it teaches: what was poured rather than planned, and what was seen."""
     poured, plan = brew.poured, brew.plan
@@ -133,14 +139,15 @@ def brewed_of(
     strength = tasting.strength if tasting is not None else None
     bypass_g = poured.bypass_g.value or 0.0
     if strength is not None and bypass_g and drink_g is not None:
-        strength *= drink_g / max(drink_g - bypass_g, 1.0)
+        # Of what ran through the bed; the cup was made weaker afterwards.
+        strength *= (drink_g + bypass_g) / drink_g
     return Brewed(
         recipe=row,
         coffee=coffee,
         drained=drained_of(brew.drained_rule),
         drained_s=time_s,
         drained_sd_s=max(poured.drained_s.sd or 0.0, 4.0),
-        beverage_g=drink_g - bypass_g if drink_g is not None else None,
+        beverage_g=drink_g,
         beverage_sd_g=max(poured.beverage_g.sd or 0.0, 1.0),
         strength=strength,
         strength_sd=(tasting.strength_sd if tasting and tasting.strength_sd else 0.0003),
@@ -148,8 +155,13 @@ def brewed_of(
     )
 
 
-def gear_of(kit: KitView, kettle_per_s: float = 0.0) -> Gear:
-    """Return what a kit's brews run through; `kettle_per_s` as `Learned` has it."""
+def gear_of(kit: KitView, kettle_per_s: float = TYPICAL_KETTLE_PER_S) -> Gear:
+    """Return what a kit's brews run through.
+
+    Args:
+        kit: dripper and kitchen.
+        kettle_per_s: the rate at which the kettle nears the room, 1/s.
+    """
     dripper = kit.dripper
     outlets_m2 = None
     if dripper.outlets and dripper.outlet_m:
@@ -159,8 +171,8 @@ def gear_of(kit: KitView, kettle_per_s: float = 0.0) -> Gear:
         inside=inside_of(dripper),
         boiling_c=boils_at_c(kit.kitchen),
         room_c=kit.kitchen.room_c if kit.kitchen.room_c is not None else ROOM_C,
-        outlet_m2=outlets_m2,
         kettle_per_s=kettle_per_s,
+        outlet_m2=outlets_m2,
     )
 
 

@@ -64,7 +64,10 @@ def measured(
     if not strength:
         return None
     dose_g = poured.dose_g.value or brew.plan.dose_g
-    drink_g = beverage_g or poured.beverage_g.value
+    bypass_g = poured.bypass_g.value or 0.0
+    through_g = poured.beverage_g.value
+    # The strength is that of the cup, with the water that was added to it.
+    drink_g = beverage_g or (through_g + bypass_g if through_g is not None else None)
     is_dry = dose_moisture is not None
     if drink_g:
         sds = (strength_sd or STRENGTH_SD, poured.beverage_g.sd or BEVERAGE_SD_G, DOSE_SD_G)
@@ -76,7 +79,7 @@ def measured(
         )
     if poured.water_g.value is None:
         return None
-    extraction = poured_yield(strength, poured.water_g.value, dose_g)
+    extraction = poured_yield(strength, poured.water_g.value + bypass_g, dose_g)
     return Measured(extraction=dry_yield(extraction, dose_moisture or 0.0), is_dry=is_dry)
 
 
@@ -86,6 +89,9 @@ def doubts(
     """Return what to mind about a measurement, and what of a record cannot be."""
     dose_g = brew.poured.dose_g.value or brew.plan.dose_g
     water_g = brew.poured.water_g.value or brew.plan.water_g
-    water_g += brew.poured.bypass_g.value or 0.0
-    drink_g = beverage_g or brew.poured.beverage_g.value
-    return sample_cautions(sample_c, None, None) + impossible(dose_g, water_g, drink_g, strength)
+    bypass_g = brew.poured.bypass_g.value or 0.0
+    through_g = brew.poured.beverage_g.value
+    drink_g = beverage_g or (through_g + bypass_g if through_g is not None else None)
+    return sample_cautions(sample_c, None, None) + impossible(
+        dose_g, water_g + bypass_g, drink_g, strength
+    )

@@ -1,30 +1,18 @@
-"""What was measured of a kit, as beliefs of its constants: grounds sieved, a kettle timed."""
+"""What was measured of a kit, as beliefs of its constants: grounds sieved."""
 
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
-from math import log
 
 import numpy as np
 
-from halfclick.model.kettle_reading import KettleReading
-from halfclick.model.kit import DripperMaterial, Kettle
 from halfclick.model.sieving import Sieving
 from halfclick.physics.brew.priors import Prior
-from halfclick.physics.kettle import (
-    TYPICAL_BODY_KG,
-    Body,
-    Reading,
-    fit_loss,
-    heat_j_k,
-    prior_of,
-)
 
 # How well a median is known from one stack of sieves: shaking, fines that cling and the straight
 # line between two openings (our own default, no source).
 SIEVED_SD = 0.10
 SIEVED = "sieved grounds"
 _ROUNDS = 20
-BODIES = {DripperMaterial.STEEL: Body.STEEL, DripperMaterial.GLASS: Body.GLASS}
 
 
 def median_um(sieving: Sieving) -> float | None:
@@ -78,35 +66,3 @@ def sieved_priors(
             SIEVED if spreads[1] < 0.9 * step.spread else step.source,
         ),
     }
-
-
-def kettle_rate_per_s(kettle: Kettle | None, readings: Sequence[KettleReading]) -> float:
-    """Return the rate at which a kettle off the heat nears the room, 1/s.
-
-    Waits with the lid on tell it; those without only where there are no others. A kettle that
-    nobody timed is taken to hold its temperature: 0.
-    """
-    if kettle is None or not readings:
-        return 0.0
-    lidded = [one for one in readings if one.lid_on] or list(readings)
-    heats = [_heat_j_k(kettle, one.water_g) for one in lidded]
-    timed = [
-        Reading(
-            start_c=one.start_c,
-            end_c=one.end_c,
-            wait_s=one.wait_s,
-            room_c=one.room_c,
-            heat_j_k=heat,
-            sd_c=one.sd_c,
-        )
-        for one, heat in zip(lidded, heats, strict=True)
-    ]
-    loss = fit_loss(prior_of(lid_on=lidded[0].lid_on), timed)
-    # At the fill of the readings, in their geometric middle.
-    return loss.ua_w_k / float(np.exp(sum(map(log, heats)) / len(heats)))
-
-
-def _heat_j_k(kettle: Kettle, water_g: float) -> float:
-    body_kg = kettle.body_g / 1000 if kettle.body_g else TYPICAL_BODY_KG
-    body = BODIES.get(kettle.material, Body.STEEL) if kettle.material else Body.STEEL
-    return heat_j_k(water_g / 1000, body_kg, body)

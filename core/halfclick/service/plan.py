@@ -33,14 +33,11 @@ from halfclick.service.first_recipe import first_recipe
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.store.journal import Store
-from halfclick.wording import Message, clock, own_words
+from halfclick.wording import Message, own_words
 
 if TYPE_CHECKING:
     from halfclick.service.forecast import Expected
 
-# Off the boil, lid open: an engineering estimate, no published figure for kettles was found.
-COOLING_SLOW_C_S = 1.3 / 60
-COOLING_FAST_C_S = 2.8 / 60
 # What another size moves by itself, so that it is no change under test.
 SIZE_LEVERS = frozenset({Lever.GRIND, Lever.POURS, Lever.POUR_RATE})
 
@@ -60,15 +57,6 @@ class Planned:
     proposal_id: UUID | None = None
     why: tuple[Message, ...] = ()
     bypass_g: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wait:
-    """How long to wait off the boil, as a band."""
-
-    low_s: float
-    high_s: float
-    message: Message
 
 
 def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
@@ -261,17 +249,6 @@ def sized_for_dose(recipe: Recipe, dose_g: float) -> Recipe:
 def sized_for_water(recipe: Recipe, water_g: float) -> Recipe:
     """Return a recipe for so much water, g, at the same ratio, bloom and schedule."""
     return resized(recipe, round(water_g / recipe.ratio, 1), water_g)
-
-
-def wait_off_boil(kit: KitView, temperature_c: float) -> Wait:
-    """Return how long to let a boiled kettle stand, lid open, until it has a temperature."""
-    above_c = boiling_c(kit) - temperature_c
-    if above_c <= 0.5:
-        return Wait(low_s=0.0, high_s=0.0, message=Message("plan.wait_none"))
-    low_s = round(above_c / COOLING_FAST_C_S / 5) * 5.0
-    high_s = round(above_c / COOLING_SLOW_C_S / 5) * 5.0
-    values = {"low": clock(low_s), "high": clock(high_s), "water_c": temperature_c}
-    return Wait(low_s=low_s, high_s=high_s, message=Message("plan.wait", values))
 
 
 def check_plan(

@@ -32,7 +32,8 @@ SURE_SHARE = 0.95
 DRY_S = 5.0
 # Pours that leave it dry for longer are not proposed at all (our own default).
 LONG_DRY_S = 60.0
-# Where the bed is dry for more than this part of the pouring, no rests make a pond (our own default).
+# Where the bed is dry for more than this part of the pouring, no rests make a pond (our own
+# default).
 POURED_DRY_SHARE = 0.5
 # Tried: pours after the bloom, and the rest between the end of one and the start of the next, s.
 MOST_POURS = 8
@@ -193,7 +194,7 @@ def _found(limit: Limit, recipe: Recipe | None, told: _Tried, margin_m: float) -
 
 
 def _spread(tried: Sequence[_Tried]) -> list[_Tried]:
-    """Return the best, and the one of them with most room, in case the best is a little too high."""
+    """Return the best, and of the others the one with most room: the best may be too high."""
     best = list(tried[: HELD - 1])
     rest = [one for one in tried[HELD - 1 :] if one.dry_s <= DRY_S] or tried[HELD - 1 :]
     return [*best, max(rest, key=lambda one: one.free_m)] if rest else best
@@ -201,14 +202,13 @@ def _spread(tried: Sequence[_Tried]) -> list[_Tried]:
 
 def _candidates(recipe: Recipe) -> list[Recipe]:
     """Return the recipe with every number of even pours and every rest that is tried."""
-    found = []
-    for count in range(1, MOST_POURS + 1):
-        left_g = recipe.water_g - recipe.bloom_g
-        if count > 1 and left_g / count < LEAST_POUR_G:
-            break
-        for rest_s in RESTS_S if count > 1 else RESTS_S[:1]:
-            found.append(replace(recipe, pours=_even(recipe, count, rest_s)))
-    return found
+    left_g = recipe.water_g - recipe.bloom_g
+    most = min(max(int(left_g / LEAST_POUR_G), 1), MOST_POURS)
+    return [
+        replace(recipe, pours=_even(recipe, count, rest_s))
+        for count in range(1, most + 1)
+        for rest_s in (RESTS_S if count > 1 else RESTS_S[:1])
+    ]
 
 
 def _even(recipe: Recipe, count: int, rest_s: float) -> tuple[Pour, ...]:

@@ -96,9 +96,8 @@ class ExpectedPanel(Panel):
         return self._picture.is_stale()
 
     def _show_there(self, *, there: bool) -> None:
-        for part in (*self._names, *self._values.values()):
-            part.setVisible(there)
-        for part in (self._picture, self._summary, self._rests_on):
+        beside = (self._picture, self._summary, self._rests_on)
+        for part in (*self._names, *self._values.values(), *beside):
             part.setVisible(there)
 
     def _say(self, sentence: str) -> None:

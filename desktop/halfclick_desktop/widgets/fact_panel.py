@@ -34,6 +34,9 @@ class FactPanel(Panel):
         super().__init__(words(title))
         self._ids: list[UUID] = []
         self.add(styled("quiet", words(what)))
+        self._taught = styled("body")
+        self._taught.hide()
+        self.add(self._taught)
         self._list = _Listed(words(listed))
         self._list.removed.connect(self._remove)
         self.add(self._list)
@@ -51,6 +54,15 @@ class FactPanel(Panel):
         self._list.addItems([said for _, said in facts])
         self._list.fit()
         self._list.setVisible(bool(facts))
+
+    def show_taught(self, text: str) -> None:
+        """Say what the facts have taught; nothing where there is nothing to say."""
+        self._taught.setText(text)
+        self._taught.setVisible(bool(text))
+
+    def taught(self) -> str:
+        """Return what is said of them."""
+        return self._taught.text()
 
     def lines(self) -> list[str]:
         """Return what is listed."""

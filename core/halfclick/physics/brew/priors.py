@@ -21,29 +21,29 @@ class Prior:
     source: str
 
 
-_OWN = "our own default, no source"
+OWN = "our own default, no source"
 
 # In the order of `Kits`, but for the first: what is believed is the size at the setting that a
 # person uses, of which drained times speak, and not that at the burrs' zero, where nobody brews.
 PRIORS: dict[str, Prior] = {
     "size_um": Prior(700.0, 0.3, "medium grinds of filter brewing: d50 of 500 to 800 um"),
-    "per_step_um": Prior(20.0, 0.6, _OWN),
+    "per_step_um": Prior(20.0, 0.6, OWN),
     "permeability_m2": Prior(1.1e-11, 0.7, "a gravity brew of 3 mL/s needs about 1.1e-11"),
-    "grain_g_g": Prior(1.2, 0.12, _OWN),
-    "between_g_g": Prior(0.9, 0.2, _OWN),
-    "pore_g_g": Prior(0.7, 0.3, _OWN),
+    "grain_g_g": Prior(1.2, 0.12, OWN),
+    "between_g_g": Prior(0.9, 0.2, OWN),
+    "pore_g_g": Prior(0.7, 0.3, OWN),
     "bed_ml_g": Prior(2.6, 0.15, "loose bulk density 330 to 400 kg/m3, swollen by 15 %"),
     "wetting_g_g": Prior(1.44, 0.4, "one dose of water wets about half a bed"),
     "wetting_s": Prior(20.0, 0.3, "Hargarten et al. (2020): 71 to 83 % swollen within 30 s"),
     "early_resistance": Prior(0.8, 0.8, "seen to rise and fall (Melrose 2019); size unknown"),
-    "early_s": Prior(30.0, 0.5, _OWN),
+    "early_s": Prior(30.0, 0.5, OWN),
     "clogging": Prior(0.15, 1.0, "whether fines wander is unknown"),
     "paper_per_m": Prior(2e9, 0.8, "no measured value was found"),
-    "bypass_share": Prior(0.06, 0.8, _OWN),
-    "unevenness": Prior(0.2, 0.6, _OWN),
+    "bypass_share": Prior(0.06, 0.8, OWN),
+    "unevenness": Prior(0.2, 0.6, OWN),
     "uneven_by_rate": Prior(0.3, 1.0, "that pouring matters is seen; by how much is unknown"),
-    "uneven_by_dry": Prior(1.0, 1.0, _OWN),
-    "uneven_by_surfaces": Prior(2.0, 1.0, _OWN),
+    "uneven_by_dry": Prior(1.0, 1.0, OWN),
+    "uneven_by_surfaces": Prior(2.0, 1.0, OWN),
     "soluble_share": Prior(
         0.245, 0.08, "Liang et al. (2021): 0.19 to 0.24; Moroney et al. (2015): to 0.30"
     ),
@@ -56,13 +56,13 @@ PRIORS: dict[str, Prior] = {
     "surface_s": Prior(12.0, 0.6, "Maille (2024): 3 to 19 s; Moroney et al. (2015): 20 to 35 s"),
     "activation_j_mol": Prior(15e3, 0.3, "diffusion in water by temperature over viscosity"),
     "partition_per_k": Prior(0.004, 0.6, "Roman-Corrochano (2017): +10 % over 80 to 99 C"),
-    "mixing_s": Prior(60.0, 0.8, _OWN),
+    "mixing_s": Prior(60.0, 0.8, OWN),
     "grounds_j_g_k": Prior(1.6, 0.1, "from memory"),
     "dripper_j_k": Prior(200.0, 0.5, "mass times heat capacity where both are known"),
-    "dripper_w_k": Prior(3.0, 0.5, _OWN),
-    "dripper_loss_w_k": Prior(0.3, 0.5, _OWN),
-    "slurry_loss_w_k": Prior(0.8, 0.4, _OWN),
-    "pour_loss_k": Prior(2.0, 0.5, _OWN),
+    "dripper_w_k": Prior(3.0, 0.5, OWN),
+    "dripper_loss_w_k": Prior(0.3, 0.5, OWN),
+    "slurry_loss_w_k": Prior(0.8, 0.4, OWN),
+    "pour_loss_k": Prior(2.0, 0.5, OWN),
 }
 NAMES = tuple(PRIORS)
 # A setting in the middle of those a person uses, steps from zero, until one is known.
