@@ -188,9 +188,12 @@ class PlanPage(QWidget):
             self._brew.setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Print the plan it was given anew, where the units may be others."""
+        """Print the plan it was given anew where the units may be others; the wait, by the kit."""
         if touched & Touched.SETTINGS:
             self._show()
+        kit = kit_in_use(self._desk.store) if touched & Touched.KIT else None
+        if kit is not None and self._recipe is not None:
+            self._show_wait(self._recipe, kit)
 
     def planned(self) -> Planned | None:
         """Return the plan as it stands, what was moved and the person's reason with it."""
