@@ -199,12 +199,14 @@ class PlanPage(QWidget):
             self._brew.setFocus()
 
     def reload(self, touched: Touched) -> None:
-        """Print the plan it was given anew, where units or its forecast may be others."""
+        """Print the plan it was given anew, where units, the wait or its forecast may be others."""
         if touched & Touched.SETTINGS:
             self._show()
         if touched & (Touched.KIT | Touched.BREWS):
             self._kit = kit_in_use(self._desk.store)
             self._expected.look_again()
+            if self._kit is not None and self._recipe is not None:
+                self._show_wait(self._recipe, self._kit)
 
     def planned(self) -> Planned | None:
         """Return the plan as it stands, what was moved and the person's reason with it."""

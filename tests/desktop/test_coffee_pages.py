@@ -15,6 +15,7 @@ from halfclick.model.tasting import Marks, Tasting, Verdict
 from halfclick.service.coffees import CoffeeEntry, add_coffee, change_coffee, shelf
 from halfclick.service.cups import cups_of_bag
 from halfclick.service.done import Touched
+from halfclick.service.kettle_readings import KettleReadingEntry, add_reading
 from halfclick.service.kitchens import KitchenEntry, change_thing, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan, planned_from
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
@@ -398,3 +399,17 @@ def test_high_up_the_plan_says_how_long_the_kettle_stands(
     assert "Water boils at 94 °C here" in shown
     assert said in shown
     assert ("one timed reading on the Kit page narrows it" in shown) is (water_c < 94.0)
+
+
+def test_a_reading_kept_meanwhile_is_in_the_wait_of_a_plan_that_is_open(
+    qtbot, desk, bag, store, clock
+):
+    page = opened(qtbot, PlanPage(desk))
+    page.reload(Touched.KIT)
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    assert "not measured yet" in texts(page)
+    entry = KettleReadingEntry(water_g=500.0, start_c=99.0, end_c=95.0, wait_s=240.0, room_c=22.0)
+    done = add_reading(store, kit_in_use(store).kettle.id, entry, clock=clock)
+    page.reload(done.touched)
+    assert "Learned from 1 timed reading of this kettle" in texts(page)
+    assert "not measured yet" not in texts(page)
