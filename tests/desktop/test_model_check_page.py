@@ -153,3 +153,10 @@ def test_the_kit_page_leads_to_it(qtbot, desk):
     with qtbot.waitSignal(page.page_asked) as asked:
         page._model.click()
     assert asked.args == ["model_check"]
+
+
+def test_what_comes_in_later_takes_the_keys_from_no_one(opened, qapp):
+    page = opened()
+    others = [one for one in qapp.topLevelWidgets() if one is not page.window() and one.isVisible()]
+    assert others == []
+    assert qapp.activeWindow() is page.window()

@@ -17,8 +17,8 @@ class Panel(QFrame):
         self.body.setSpacing(INSIDE)
         self._title = QLabel(title)
         self._title.setProperty("role", "title")
+        self.body.addWidget(self._title)  # first: what has no parent is shown as a window
         self._title.setVisible(bool(title))
-        self.body.addWidget(self._title)
         self.setAccessibleName(title)
 
     def show_title(self, title: str) -> None:
