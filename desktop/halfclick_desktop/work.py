@@ -3,6 +3,7 @@
 import gc
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from queue import SimpleQueue
 from threading import Thread
 
@@ -33,9 +34,14 @@ class Job(QObject):
         try:
             value = self._work()
         except Exception as error:  # noqa: BLE001  # the one door: carried over, judged there
-            self._ended.emit(None, error)
+            self._carry(None, error)
         else:
-            self._ended.emit(value, None)
+            self._carry(value, None)
+
+    def _carry(self, value: object, error: Exception | None) -> None:
+        # The window may have been closed over long work: then nobody waits for the answer.
+        with suppress(RuntimeError):
+            self._ended.emit(value, error)
 
     def _bring_back(self, value: object, error: Exception | None) -> None:
         self.deleteLater()

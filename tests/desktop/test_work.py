@@ -1,6 +1,9 @@
 import threading
 
+import shiboken6
+
 from halfclick.errors import BadInput
+from halfclick_desktop.work import Jobs
 
 
 def raises_bad_input() -> None:
@@ -42,3 +45,22 @@ def test_jobs_that_wait_are_done_before_the_runner_stops(qapp, jobs):
     jobs.run(lambda: done.append(1))
     jobs.stop()
     assert done == [1]
+
+
+def test_an_answer_that_nobody_waits_for_any_more_is_let_go(qapp):
+    begun, go_on = threading.Event(), threading.Event()
+
+    def work() -> None:
+        begun.set()
+        go_on.wait(10)
+
+    jobs = Jobs()
+    jobs.run(work)
+    thread = jobs._thread
+    assert begun.wait(10)
+    jobs.stop(timeout_s=0.01)
+    shiboken6.delete(jobs)
+    go_on.set()
+    # pytest takes what a thread raises for a failure.
+    thread.join(10)
+    assert not thread.is_alive()
