@@ -1,14 +1,54 @@
-"""Work that outlasts the window it was for."""
-
-from threading import Event
+import threading
 
 import shiboken6
 
+from halfclick.errors import BadInput
 from halfclick_desktop.work import Jobs
 
 
+def raises_bad_input() -> None:
+    raise BadInput("coffee.needs_name")
+
+
+def test_a_job_runs_off_the_main_thread_and_brings_its_value_back(qtbot, jobs):
+    job = jobs.run(threading.get_ident)
+    with qtbot.waitSignal(job.done) as done:
+        pass
+    assert done.args[0] != threading.get_ident()
+
+
+def test_an_error_that_a_person_can_mend_comes_back_by_signal(qtbot, jobs):
+    job = jobs.run(raises_bad_input)
+    with qtbot.waitSignal(job.failed) as failed:
+        pass
+    assert failed.args[0].code == "coffee.needs_name"
+
+
+def test_our_own_mistake_in_a_job_is_raised_on_the_main_thread(qtbot, jobs):
+    with qtbot.captureExceptions() as caught:
+        jobs.run(lambda: 1 / 0)
+        qtbot.waitUntil(lambda: bool(caught))
+    assert caught[0][0] is ZeroDivisionError
+
+
+def test_jobs_run_one_after_another(qtbot, jobs):
+    order: list[int] = []
+    for number in range(5):
+        job = jobs.run(lambda number=number: order.append(number))
+    with qtbot.waitSignal(job.done):
+        pass
+    assert order == [0, 1, 2, 3, 4]
+
+
+def test_jobs_that_wait_are_done_before_the_runner_stops(qapp, jobs):
+    done: list[int] = []
+    jobs.run(lambda: done.append(1))
+    jobs.stop()
+    assert done == [1]
+
+
 def test_an_answer_that_nobody_waits_for_any_more_is_let_go(qapp):
-    begun, go_on = Event(), Event()
+    begun, go_on = threading.Event(), threading.Event()
 
     def work() -> None:
         begun.set()
