@@ -230,11 +230,16 @@ def _break_lines(table: RecordTable) -> None:
 
 
 def _drawn(words: Wording, curve: "CheckedCurve") -> Drawn:
+    chosen = words.units.of(curve.axis.rpartition("_")[2])
+
+    def across(at: float) -> float:
+        return chosen.shown(at) if chosen else at
+
     return Drawn(
-        seen=list(zip(curve.at, curve.seen, strict=True)),
-        line=list(zip(curve.line_at, curve.line, strict=True)),
-        misses=list(zip(curve.at, curve.misses, strict=True)),
-        across=words(f"model_check.axis_{curve.axis}"),
+        seen=[(across(at), seen) for at, seen in zip(curve.at, curve.seen, strict=True)],
+        line=[(across(at), ours) for at, ours in zip(curve.line_at, curve.line, strict=True)],
+        misses=[(across(at), miss) for at, miss in zip(curve.at, curve.misses, strict=True)],
+        across=words(f"model_check.axis_{curve.axis}", unit=chosen.sign if chosen else ""),
         up=words(f"model_check.value_{curve.unit}"),
         published=words("model_check.published"),
         ours=words("model_check.ours"),
@@ -253,7 +258,7 @@ def _rows(words: Wording, curve: "CheckedCurve") -> list[list[str]]:
     return [
         [
             title,
-            words(f"model_check.at_{curve.axis}", value=number(at)),
+            words(f"model_check.at_{curve.axis}", at_s=at, at_g=at),
             *(words(unit, value=number(value, 2)) for value in (seen, ours, miss)),
         ]
         for at, seen, ours, miss in zip(curve.at, curve.seen, curve.ours, curve.misses, strict=True)

@@ -51,6 +51,7 @@ def test_a_page_that_is_open_is_printed_anew_when_units_change(qtbot, program):
     before = plan.recipe()
     assert plan._dose.text() == "15"
     choose_ours(qtbot, program)
+    program.window.open_page("plan")
     assert plan._dose.text() == "0.53"
     assert plan._rows[Lever.TEMPERATURE].text() == "203"
     assert "oz" in plan._schedule.text()

@@ -25,7 +25,7 @@ from halfclick_desktop.widgets.field import ChoiceField, NumberField, TextField
 from halfclick_desktop.widgets.hardness_field import HardnessField
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel
-from halfclick_desktop.widgets.stock_form import SCALE_STEPS_G
+from halfclick_desktop.widgets.stock_form import SCALE_STEPS_G, scale_steps
 
 USUAL_MADE_G = 1000.0
 NOTHING, DEMINERALISED = "nothing", "demineralised"
@@ -48,8 +48,7 @@ class MixPanel(Panel):
         self._thin = ChoiceField(words, "mix_panel.thin")
         self._hard_from = ChoiceField(words, "mix_panel.hardness_from")
         self._alkaline_from = ChoiceField(words, "mix_panel.alkalinity_from")
-        steps = [(words("water_page.scale_step", step_fine=step), step) for step in SCALE_STEPS_G]
-        self._scale = ChoiceField(words, "water_page.scale", steps)
+        self._scale = ChoiceField(words, "water_page.scale", scale_steps(words))
         for choice in (self._thin, self._hard_from, self._alkaline_from, self._scale):
             choice.narrow_to(14)
         for field, usual in (
@@ -180,7 +179,7 @@ class MixPanel(Panel):
             diluting=thin if isinstance(thin, Water) else None,
             hardness_from=hard if isinstance(hard, AtHand) else None,
             alkalinity_from=alkaline if isinstance(alkaline, AtHand) else None,
-            scale_step_g=step if isinstance(step, float) else SCALE_STEPS_G[0],
+            scale_step_g=step if isinstance(step, float) else SCALE_STEPS_G["tenth"],
         )
 
     def _show(self, proposed: Proposed | None) -> None:

@@ -14,7 +14,12 @@ from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.widgets.field import ChoiceField, Field, NumberField, TextField, YesNoField
 from halfclick_desktop.widgets.label import styled
 
-SCALE_STEPS_G = (0.1, 0.01)
+SCALE_STEPS_G = {"tenth": 0.1, "hundredth": 0.01}
+
+
+def scale_steps(words: Wording) -> list[tuple[str, float]]:
+    """Name the steps in which a small scale weighs: minerals are weighed in grams everywhere."""
+    return [(words(f"water_page.scale_step_{name}"), step) for name, step in SCALE_STEPS_G.items()]
 
 
 class StockForm(QWidget):
@@ -33,8 +38,7 @@ class StockForm(QWidget):
         self._name = TextField(words, "kit.name", hint="water_page.stock_name_hint")
         self._strength = NumberField(words, "water_page.strength", unit="g/L", decimals=3)
         self._food_grade = YesNoField(words, "water_page.food_grade")
-        steps = [(words("water_page.scale_step", step_fine=step), step) for step in SCALE_STEPS_G]
-        self._scale = ChoiceField(words, "water_page.scale", steps)
+        self._scale = ChoiceField(words, "water_page.scale", scale_steps(words))
         self._recipe = styled("body")
         self._lay_out()
         self._salt.edited.connect(self._salt_chosen)
@@ -120,7 +124,7 @@ class StockForm(QWidget):
             told = stock_recipe(
                 self._chosen(),
                 g_per_l=self._strength.value() or 0.0,
-                scale_step_g=step if isinstance(step, float) else SCALE_STEPS_G[0],
+                scale_step_g=step if isinstance(step, float) else SCALE_STEPS_G["tenth"],
             )
         except CoreError as error:
             self._recipe.setText(self._words.sentence(error))
