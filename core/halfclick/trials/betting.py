@@ -14,6 +14,8 @@ from halfclick.trials.psychometric import Floats
 
 # Evidence that is called shown: a false alarm in 20 at most, however often one looks.
 BAR = 20.0
+# The search for a limit starts so far from 0 and 1, where logarithms end.
+_TINY = 1e-15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +74,22 @@ def share_any_time(right: int, asked: int, level: float = 0.95) -> Interval:
     Raises:
         ValueError: not 0 to `asked` answers are right.
     """
-    raise NotImplementedError
+    if not 0 <= right <= asked:
+        raise ValueError(f"{right} of {asked} cannot be right")
+    if asked == 0:
+        return Interval(low=0.0, high=1.0, level=level)
+    from scipy.optimize import brentq  # loaded late: it takes longer than all else here
+
+    lowest = np.log1p(-level) - np.log1p(asked) - _log_choose(right, asked)
+
+    def inside(share: float) -> float:
+        log_share = special.xlogy(right, share) + special.xlogy(asked - right, 1 - share)
+        return float(log_share - lowest)
+
+    share = right / asked
+    low = float(brentq(inside, _TINY, share, xtol=1e-12)) if right else 0.0
+    high = float(brentq(inside, share, 1 - _TINY, xtol=1e-12)) if right < asked else 1.0
+    return Interval(low=low, high=high, level=level)
 
 
 def _log_choose(right: int, asked: int) -> float:

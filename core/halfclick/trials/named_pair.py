@@ -9,8 +9,12 @@ All limits and shares here are our own defaults; `tests/benchmarks/trials.py` me
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from halfclick.model.trial_kinds import Sureness
-from halfclick.trials.betting import BAR, Interval
+from halfclick.trials.betting import BAR, Interval, likelihood_ratio_path, share_any_time
+from halfclick.trials.estimate import dprime_interval as on_dprime
+from halfclick.trials.psychometric import Floats, Protocol, share_right
 
 # What each word stakes: the share of right answers that it claims.
 CLAIMED = {Sureness.GUESS: 0.55, Sureness.LEANING: 0.75, Sureness.SURE: 0.9}
@@ -67,7 +71,27 @@ def run(
     Raises:
         ValueError: the bound is not above 0.
     """
-    raise NotImplementedError
+    if bound_dprime <= 0:
+        raise ValueError(f"the bound must be above 0, got {bound_dprime}")
+    right = np.array([one.right for one in answers], dtype=float)  # (n,)
+    claimed = np.array([CLAIMED[one.sureness] for one in answers], dtype=float)  # (n,)
+    sureness = np.cumprod(np.where(right > 0, claimed, 1 - claimed) / GUESSING)
+    counts = likelihood_ratio_path(right, COUNTED, GUESSING)
+    evidence = (sureness + counts) / 2
+    bound_share = float(share_right(Protocol.PAIR, bound_dprime))
+    smaller = likelihood_ratio_path(right, GUESSING, bound_share)
+    return Running(
+        sureness=tuple(sureness.tolist()),
+        counts=tuple(counts.tolist()),
+        evidence=tuple(evidence.tolist()),
+        smaller=tuple(smaller.tolist()),
+        bar=bar,
+        smaller_bar=smaller_bar,
+        bound_dprime=bound_dprime,
+        shown_at=_first_at(evidence, bar),
+        smaller_at=_first_at(smaller, smaller_bar),
+        right=int(right.sum()),
+    )
 
 
 def next_factors(sureness: Sureness) -> tuple[float, float]:
@@ -77,4 +101,9 @@ def next_factors(sureness: Sureness) -> tuple[float, float]:
 
 def dprime_interval(right: int, asked: int, level: float = 0.95) -> Interval:
     """Return the d' that no look at any time excludes, from 0 up (infinite where all are right)."""
-    raise NotImplementedError
+    return on_dprime(Protocol.PAIR, share_any_time(right, asked, level))
+
+
+def _first_at(path: Floats, bar: float) -> int | None:
+    reached = np.flatnonzero(path >= bar)
+    return int(reached[0]) + 1 if len(reached) else None
