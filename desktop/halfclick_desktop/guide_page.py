@@ -5,7 +5,7 @@ from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
 from halfclick.brewing.answers import event_told
@@ -34,11 +34,13 @@ from halfclick_desktop.widgets.field import parsed_measure
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
+from halfclick_desktop.widgets.panel import fitted
 from halfclick_desktop.widgets.ready_list import ReadyList
 from halfclick_desktop.widgets.slip_list import SlipList
 from halfclick_desktop.widgets.slip_row import SlipRow
 
 REDRAW_MS = 100
+LOW_PX = 560  # the page's height below which it keeps less empty room
 
 
 class GuidePage(QWidget):
@@ -98,19 +100,20 @@ class GuidePage(QWidget):
         top.addWidget(self._mark)
         top.addWidget(self._testing, 1)
         top.addWidget(self._clock)
+        self._area = fitted(self._ready)
         numbers = QGridLayout()
         numbers.setHorizontalSpacing(THOUGHTS)
         numbers.addWidget(self._left, 0, 0, Qt.AlignmentFlag.AlignBottom)
         numbers.addWidget(self._stop, 0, 1, Qt.AlignmentFlag.AlignBottom)
         numbers.addWidget(self._left_words, 1, 0, 1, 2)
         numbers.setColumnStretch(1, 1)
-        whole = QVBoxLayout(self)
+        whole = self._whole = QVBoxLayout(self)
         whole.setContentsMargins(48, THOUGHTS, 48, 24)
         whole.setSpacing(INSIDE)
         whole.addLayout(top)
         whole.addStretch(1)
         whole.addWidget(self._do)
-        whole.addWidget(self._ready)
+        whole.addWidget(self._area, 100)  # before the empty room around it
         whole.addSpacing(INSIDE)
         whole.addLayout(numbers)
         whole.addWidget(self._bar)
@@ -120,6 +123,13 @@ class GuidePage(QWidget):
         whole.addWidget(self._ask)
         whole.addWidget(self._more)
         whole.addWidget(self._slips)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        low = self.height() < LOW_PX
+        self._ready.show_small(low)
+        beside, above = (24, 12) if low else (48, THOUGHTS)
+        self._whole.setContentsMargins(beside, above, beside, min(above, 24))
 
     def start(self, planned: Planned) -> None:
         """Begin a planned brew on the kit in use."""
@@ -356,7 +366,7 @@ class GuidePage(QWidget):
             return
         words = self._desk.words
         self._do.setText(words.sentence(screen.do))
-        self._ready.setVisible(screen.phase is Phase.GET_READY)
+        self._area.setVisible(screen.phase is Phase.GET_READY)
         pouring = screen.left_to_pour_g is not None
         left_g = float(round(screen.left_to_pour_g or 0))
         self._left.setText(weight(words, left_g) if pouring else "")

@@ -17,6 +17,8 @@ class ReadyList(QWidget):
         super().__init__()
         self._words = words
         self._shown: list[QWidget] = []
+        self._texts: list[tuple[QLabel, bool]] = []  # each with whether it is under test
+        self._small = False
         self._lines = QVBoxLayout()
         self._lines.setSpacing(4)
         self._caution = QLabel(words("guide_page.caution"))
@@ -39,7 +41,7 @@ class ReadyList(QWidget):
         for line in self._shown:
             self._lines.removeWidget(line)
             line.deleteLater()
-        self._shown = []
+        self._shown, self._texts = [], []
         words, plan = self._words, begun.plan
         changed = {change.lever for change in begun.changes}
         self._add(words("guide_page.weigh", dose_g=plan.dose_g))
@@ -55,6 +57,16 @@ class ReadyList(QWidget):
             self._add(text[:1].upper() + text[1:], changed=True)
         self._add(words("guide_page.rinse"))
 
+    def show_small(self, small: bool) -> None:
+        """Write small where the window is low, so that no line is out of sight."""
+        if small == self._small:
+            return
+        self._small = small
+        for label, changed in self._texts:
+            label.setProperty("role", _role(changed=changed, small=small))
+            label.style().unpolish(label)
+            label.style().polish(label)
+
     def _add(self, text: str, *, changed: bool = False) -> None:
         line = QWidget()
         row = QHBoxLayout(line)
@@ -65,9 +77,16 @@ class ReadyList(QWidget):
         else:
             row.addSpacing(SIZE_PX + INSIDE)
         label = QLabel(text)
-        label.setProperty("role", "next_changed" if changed else "next")
+        label.setProperty("role", _role(changed=changed, small=self._small))
         label.setWordWrap(True)
         row.addWidget(label, 1)
         self._lines.addWidget(line)
         line.show()
         self._shown.append(line)
+        self._texts.append((label, changed))
+
+
+def _role(*, changed: bool, small: bool) -> str:
+    if small:
+        return "changed" if changed else "body"
+    return "next_changed" if changed else "next"
