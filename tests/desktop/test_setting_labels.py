@@ -1,6 +1,6 @@
 """An axis of settings, where a zero was found again under them."""
 
-from halfclick_desktop.widgets.setting_labels import labels_with_room, setting_labels
+from halfclick_desktop.setting_labels import labels_with_room, setting_labels
 
 
 def test_a_text_that_two_zeros_gave_is_the_newer_ones(words):

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 from halfclick.service.history import HistoryPoint
 from halfclick.wording import Wording, clock
 from halfclick_desktop.look import INSIDE, Tokens, tokens_of
-from halfclick_desktop.widgets.setting_labels import labels_with_room, setting_labels
+from halfclick_desktop.setting_labels import labels_with_room, setting_labels
 
 POINT_PX = 13
 # The share of the picture between the first cup and the last; axis and margins take the rest.

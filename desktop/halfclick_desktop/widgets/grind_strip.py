@@ -10,8 +10,8 @@ from halfclick.model.tasting import Verdict
 from halfclick.service.sheet import StripPoint
 from halfclick.wording import Wording
 from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.setting_labels import setting_labels
 from halfclick_desktop.widgets.mark import MarkKind, mark_pixmap
-from halfclick_desktop.widgets.setting_labels import setting_labels
 
 LEFT = 56
 MARGIN = 20
