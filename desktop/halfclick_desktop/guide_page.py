@@ -42,6 +42,8 @@ from halfclick_desktop.widgets.slip_row import SlipRow
 REDRAW_MS = 100
 LOW_PX = 560  # the page's height below which it keeps less empty room
 
+_FELL_SHORT = ("slip.ask_bypass_after", "ask.keys_none")
+
 
 class GuidePage(QWidget):
     """Leads one brew; every key is kept in the journal before the page shows it."""
@@ -252,14 +254,17 @@ class GuidePage(QWidget):
         self._note(GuideEventKind.FINAL_READING, value)
         needed_g = float(round(bypass_needed_g(self._guide))) if self._guide else 0.0
         if needed_g and not odd and not self._was_noted(GuideEventKind.BYPASS):
-            self._ask.ask(
-                "slip.ask_bypass_after", self._bypass, empty="ask.keys_none", needed_g=needed_g
-            )
+            self._ask_bypass(needed_g)
         else:
             self._finish()
 
+    def _ask_bypass(self, needed_g: float) -> None:
+        planned = self._guide is not None and bool(self._guide.bypass_g)
+        code, empty = ("guide.ask_bypass", "ask.keys_planned") if planned else _FELL_SHORT
+        self._ask.ask(code, self._bypass, empty=empty, needed_g=needed_g)
+
     def _bypass(self, text: str) -> None:
-        if text:
+        if text or (self._guide is not None and self._guide.bypass_g):
             self._note(*self._told(GuideEventKind.BYPASS, text))
         self._finish()
 

@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from halfclick.model.acts import acts_in
+from halfclick.model.planned_bypass import planned_bypass_g
 from halfclick.model.recipe import Lever
 from halfclick.model.under_way import UnderWay
 from halfclick.wording import Wording
@@ -56,6 +57,9 @@ class ReadyList(QWidget):
             text = words(f"act.{act.value}")
             self._add(text[:1].upper() + text[1:], changed=True)
         self._add(words("guide_page.rinse"))
+        bypass_g = planned_bypass_g(begun.why)
+        if bypass_g:
+            self._add(words("guide_page.keep_hot", bypass_g=bypass_g))
 
     def show_small(self, small: bool) -> None:
         """Write small where the window is low, so that no line is out of sight."""
