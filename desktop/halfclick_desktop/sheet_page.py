@@ -35,6 +35,7 @@ from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.reason_list import ReasonList
 from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
 
+LEAST_PX = (200, 220, 320)  # of last cup, next cup and reasons side by side
 STRIP_FROM_PX = 560  # the page's height from which the strip is shown
 
 
@@ -111,8 +112,11 @@ class SheetPage(QWidget):
         right = QWidget()
         right.setLayout(third)
         third.setContentsMargins(0, 0, 0, 0)
-        last, following = scrolled(self._last), scrolled(self._next)
-        body = Columns((last, 3), (following, 4), (scrolled(right), 6), first=following)
+        parts = [scrolled(part) for part in (self._last, self._next, right)]
+        for part, least_px in zip(parts, LEAST_PX, strict=True):
+            part.setMinimumWidth(least_px)
+        last, following, why = parts
+        body = Columns((last, 3), (following, 4), (why, 6), first=following)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, GROUPS)
         whole.setSpacing(GROUPS)

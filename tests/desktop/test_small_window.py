@@ -4,6 +4,8 @@ import pytest
 from gallery import opened_pages, sample_journal
 from test_pseudo_language import cut, settle
 
+from halfclick.model.under_way import GuideEventKind
+
 # 1280 x 800 px at 150 %, less what a system takes for the title bar at the top.
 WIDE_PX, HIGH_PX = 853, 533 - 36
 
@@ -25,6 +27,26 @@ def test_every_page_fits_and_nothing_is_cut(program):
             found.append(f"{name}: {least}")
         found += [f"{name}: {one}" for one in cut(window)]
     assert not found, "\n".join(sorted(set(found)))
+
+
+def test_the_kettle_fits_while_it_pours_and_drains(program, clock):
+    window, page = program.window, program._pages("guide")
+    for name in opened_pages(program):
+        if name == "guide":
+            break
+    window.resize(WIDE_PX, HIGH_PX)
+    page._go_on()
+    for kind in (None, GuideEventKind.UNTARED_DOSE, GuideEventKind.COLD_DRIPPER):
+        if kind is not None:
+            page._slip(kind)
+        for _ in range(6):
+            clock.advance(30)
+            page._redraw()
+            settle()
+            least = window.minimumSizeHint()
+            assert least.width() <= WIDE_PX
+            assert least.height() <= HIGH_PX
+            assert not cut(page._slips)
 
 
 def test_columns_that_stand_below_one_another_are_whole_and_go_back(program):

@@ -91,7 +91,8 @@ class Scrolled(QScrollArea):
         if content is None:
             return least
         bar = self.verticalScrollBar().sizeHint().width()
-        return QSize(content.minimumSizeHint().width() + bar, least.height())
+        wide = max(content.minimumSizeHint().width(), content.minimumWidth())
+        return QSize(wide + bar, least.height())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.LayoutRequest:
