@@ -136,7 +136,7 @@ class ModelCheckPage(QWidget):
             self._run(partial(held_bands, self._desk.store), self._show_held)
 
     def _run(self, work: Callable[[], object], then: Callable[..., None]) -> None:
-        job = self._desk.jobs.run(work)
+        job = self._desk.jobs.reckon(work)
         job.done.connect(then)
         job.failed.connect(self._failed)
 
