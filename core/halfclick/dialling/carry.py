@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from halfclick.dialling.evidence import Evidence, evidence_of, log_likelihood
 from halfclick.dialling.forward import Brews
-from halfclick.dialling.grids import row_of
+from halfclick.dialling.grids import GRIND, row_of
 from halfclick.dialling.request import Context, Cup, Request
 from halfclick.dialling.sampler import Effort, sample
 from halfclick.dialling.unknowns import SHARED, UNKNOWNS, Draws, draws_of
@@ -63,7 +63,8 @@ def learn(request: Request, rng: np.random.Generator, effort: Effort = NOW) -> P
     """Return what all cups of a request have taught."""
     context = request.context
     earlier = [one for one in (context.earlier or []) if one.history][-MOST_EARLIER:]
-    middle = earlier[0].context.start.setting if earlier else context.start.setting
+    first = earlier[0].context if earlier else context
+    middle = float(row_of(first.start, first.dial)[GRIND])
     carried = NOTHING_CARRIED
     for one in earlier:
         normals = _posterior(one.context, one.history, middle, carried, rng, EARLIER).normals
@@ -73,7 +74,7 @@ def learn(request: Request, rng: np.random.Generator, effort: Effort = NOW) -> P
 
 def brews_of(context: Context, cups: Sequence[Cup], middle: float) -> Brews:
     """Return how cups were brewed."""
-    return Brews(np.stack([row_of(cup.settings) for cup in cups]), context, middle)
+    return Brews(np.stack([row_of(cup.settings, context.dial) for cup in cups]), context, middle)
 
 
 def _posterior(
@@ -98,4 +99,4 @@ def _carried(shared: Floats) -> Carried:
     covariance = np.cov(shared.T) * DRIFT
     alone = np.diag(np.diag(covariance))
     covariance = (1.0 - SHRINK) * covariance + SHRINK * alone + 1e-6 * np.eye(SHARED)
-    return Carried(mean, np.linalg.cholesky(covariance))
+    return Carried(mean, np.asarray(np.linalg.cholesky(covariance), dtype=np.float64))

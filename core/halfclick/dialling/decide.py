@@ -135,7 +135,9 @@ class Decider:
             score = now + LIKED * (weight @ liking) - BAD * (weight @ bad)
             short = np.argsort(-score)[:SHORT]
             ahead = self._ahead(rows, wins, weight, short)
-            ranked = sorted(zip(short, ahead, strict=True), key=lambda at: -score[at[0]] - AHEAD * at[1])
+            ranked = sorted(
+                zip(short, ahead, strict=True), key=lambda at: -score[at[0]] - AHEAD * at[1]
+            )
             choices = [
                 Choice(rows[k], int(bases[k]), float(score[k] + AHEAD * more), float(now[k]))
                 for k, more in ranked
@@ -169,7 +171,7 @@ class Decider:
         first = np.sort(first)
         rows, starts = rows[first], starts[first]
         apart = np.abs(rows[:, None] - self.tried[None]) > 1e-9
-        fresh = apart.any(axis=2).all(axis=1)
+        fresh = np.all(np.any(apart, axis=2), axis=1)
         return rows[fresh], starts[fresh]
 
     def _ahead(
@@ -210,7 +212,7 @@ class Decider:
 
     def _looked_at(self) -> Sequence[str]:
         seen = self.posterior.evidence.seen
-        looked = [name for name in ("log_time", "strength", "liking") if np.isfinite(seen[name]).any()]
+        looked = [
+            name for name in ("log_time", "strength", "liking") if np.isfinite(seen[name]).any()
+        ]
         return looked + [mark for mark in MARKS if np.isfinite(seen[mark]).any()]
-
-

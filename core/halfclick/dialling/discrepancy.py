@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from halfclick.dialling.grids import BLOOM, BLOOM_TIME, RATE, RATIO, SWIRL, WATER
 from halfclick.dialling.forward import Brews
+from halfclick.dialling.grids import BLOOM, BLOOM_TIME, RATE, RATIO, SWIRL, WATER
 
 Floats = NDArray[np.float64]
 # Standard deviation of the miss: of the clock's logarithm, strength in percent, liking, marks

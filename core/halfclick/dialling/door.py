@@ -23,7 +23,7 @@ def answer(request: Mapping[str, Any], say: Say = lambda message: message.code) 
         BadRequest: what was asked cannot be answered; its text says what and where.
     """
     try:
-        asked = msgspec.convert(request, Request)
+        asked = msgspec.convert(_filled(request), Request)
     except msgspec.ValidationError as error:
         raise BadRequest(str(error)) from error
     return {"id": asked.id, **reply_of(propose(asked), say)}
@@ -47,6 +47,41 @@ def reply_of(proposal: Proposal, say: Say) -> dict[str, Any]:
             "marks": {name: _rounded(band) for name, band in proposal.marks.items()},
         }
     return reply
+
+
+def _filled(request: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a request whose cups' settings are whole: a lever not named stood at its start."""
+    filled = dict(request)
+    context = filled.get("context")
+    if isinstance(context, Mapping):
+        filled["history"] = _whole(filled.get("history"), context)
+        earlier = context.get("earlier")
+        if isinstance(earlier, list):
+            context = {**context, "earlier": [_filled_earlier(one) for one in earlier]}
+        filled["context"] = context
+    return filled
+
+
+def _filled_earlier(coffee: object) -> object:
+    if isinstance(coffee, Mapping) and isinstance(coffee.get("context"), Mapping):
+        # What an earlier coffee followed is not asked twice.
+        context = {**coffee["context"], "earlier": None}
+        return {"context": context, "history": _whole(coffee.get("history"), context)}
+    return coffee
+
+
+def _whole(history: object, context: Mapping[str, Any]) -> object:
+    start = context.get("start")
+    if history is None:
+        return []
+    if not isinstance(history, list) or not isinstance(start, Mapping):
+        return history
+    return [
+        {**cup, "settings": {**start, **cup["settings"]}}
+        if isinstance(cup, Mapping) and isinstance(cup.get("settings"), Mapping)
+        else cup
+        for cup in history
+    ]
 
 
 def _plain(settings: Settings) -> dict[str, float]:

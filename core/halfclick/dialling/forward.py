@@ -49,7 +49,7 @@ class Brews:
     Attributes:
         rows: (c, 7), or (n, c, 7) where each draw has cups of its own.
         context: the kit and the coffee.
-        middle: the dial's setting at which sizes are believed.
+        middle: the setting at which sizes are believed, as rows have it.
     """
 
     rows: Floats
@@ -59,10 +59,7 @@ class Brews:
     @property
     def coarse(self) -> Floats:
         """Settings coarser than the middle, as a share of the dial's span."""
-        dial = self.context.dial
-        span = max(dial.max - dial.min, dial.step)
-        sign = 1.0 if dial.finer == "lower" else -1.0
-        return sign * (self.rows[..., GRIND] - self.middle) / span
+        return np.asarray(self.rows[..., GRIND] - self.middle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +70,8 @@ class Cups:
     beverage_g: Floats
     strength: Floats
     stronger: Floats  # than the person likes, in STRENGTH_UNIT
+    more: Floats  # drawn out than the person likes, in EXTRACTION_UNIT
+    uneven: Floats
     marks: Floats
     liking: Floats
 
@@ -102,6 +101,8 @@ def cups_of(draws: Draws, brews: Brews) -> Cups:
         beverage_g=run.beverage_g,
         strength=run.strength,
         stronger=run.stronger,
+        more=run.more,
+        uneven=run.uneven,
         marks=_marks(draws, run),
         liking=_liking(draws, run),
     )

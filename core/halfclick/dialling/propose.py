@@ -8,13 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfclick.dialling.carry import learn
-from halfclick.dialling.decide import Choice, Decider, Decision
+from halfclick.dialling.decide import Decider, Decision
 from halfclick.dialling.expect import Band, expected_at
 from halfclick.dialling.grids import grids_of, settings_of
-from halfclick.dialling.reasons import reasons_of
+from halfclick.dialling.leaning import leaning_at
+from halfclick.dialling.reasons import counted, expects, leaned, moved, spoke, stands
 from halfclick.dialling.request import Request, Settings
 from halfclick.dialling.search import changed
-from halfclick.dialling.stopping import AGAIN_FROM, Status, cups_at, status_of
+from halfclick.dialling.stopping import Status, cups_at, status_of
 from halfclick.wording import Message
 
 Floats = NDArray[np.float64]
@@ -59,7 +60,7 @@ def propose(request: Request) -> Proposal:
     """Return the next brew; the same request and seed give the same proposal."""
     rng = np.random.default_rng(request.seed)
     if not request.history:
-        return _first(request, rng)
+        return _first(request)
     grids = grids_of(request.context)
     posterior = learn(request, rng)
     decider = Decider(posterior, grids, rng)
@@ -69,12 +70,12 @@ def propose(request: Request) -> Proposal:
     expected, marks = expected_at(decider, row, rng)
     return Proposal(
         action=action,
-        settings=settings_of(row),
+        settings=settings_of(row, request.context.dial),
         from_cup=base,
-        best=settings_of(decision.best),
+        best=settings_of(decision.best, request.context.dial),
         status=status,
         confidence=decision.confidence,
-        why=reasons_of(request, decision, status, row, base),
+        why=_why(request, decider, decision, status, row, base, expected),
         expected=expected,
         marks=marks,
     )
@@ -89,16 +90,37 @@ def _next(
         return Action.HOLD, decision.best, _latest_like(tried, decision.best)
     if status is Status.NOT_THE_RECIPE and not _repeated(tried):
         return Action.IMMERSION, tried[winner], winner
-    if status is Status.ONE_GOOD_CUP and decision.tried_wins[winner] >= AGAIN_FROM:
-        if cups_at(tried[winner], tried, request.history) < 2 or decision.choice is None:
-            return Action.REPEAT, tried[winner], winner
+    brewed_once = cups_at(tried[winner], tried, request.history) < 2
+    if status is Status.ONE_GOOD_CUP and brewed_once:
+        return Action.REPEAT, tried[winner], winner
     if decision.choice is None:
         return Action.REPEAT, tried[last], last
-    choice: Choice = decision.choice
-    return Action.CHANGE, choice.row, _latest(tried, choice.base)
+    return Action.CHANGE, decision.choice.row, _latest(tried, decision.choice.base)
 
 
-def _first(request: Request, rng: np.random.Generator) -> Proposal:
+def _why(
+    request: Request,
+    decider: Decider,
+    decision: Decision,
+    status: Status,
+    row: Floats,
+    base: int | None,
+    expected: Mapping[str, Band],
+) -> tuple[Message, ...]:
+    last = len(request.history) - 1
+    start = last if base is None else base
+    told = [*spoke(request.history[-1]), *leaned(leaning_at(decider, last))]
+    if start != last:
+        told.append(Message("dial.goes_back", {"count": start + 1}))
+    moves = moved(request.history[start].settings, settings_of(row, request.context.dial))
+    told += [*moves, Message("dial.held")] if moves else [Message("dial.same_again")]
+    told.append(stands(status, decision.confidence))
+    told += expects(expected, timed=any(cup.seen.time_s for cup in request.history))
+    told.append(counted(request.history, len(request.context.earlier or [])))
+    return tuple(told)
+
+
+def _first(request: Request) -> Proposal:
     """Return the start: nothing was brewed, so nothing is known but what was carried over."""
     start = request.context.start
     return Proposal(
@@ -126,5 +148,3 @@ def _latest_like(tried: Floats, row: Floats) -> int | None:
 
 def _repeated(tried: Floats) -> bool:
     return len(tried) > 1 and not changed(tried[-1], tried[-2])
-
-

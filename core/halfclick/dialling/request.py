@@ -177,5 +177,3 @@ class Request:
 def setting_values(settings: Settings) -> Iterator[float]:
     """Yield the value of each lever, in the order of LEVERS."""
     return (getattr(settings, name) for name in LEVERS)
-
-

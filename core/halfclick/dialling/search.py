@@ -23,14 +23,19 @@ FINEST_GRIND = 20
 
 
 def best_of_each(
-    draws: Draws, context: Context, middle: float, grids: Grids, tried: Floats,
+    draws: Draws,
+    context: Context,
+    middle: float,
+    grids: Grids,
+    tried: Floats,
     rng: np.random.Generator,
 ) -> Floats:
     """Return how well each draw's best reachable cup is liked, (n,).
 
     Args:
         draws: what is believed.
-        context, middle: of the cups.
+        context: the kit and the coffee.
+        middle: the setting at which sizes are believed.
         grids: what can be set.
         tried: cups that are looked at too, (c, v).
         rng: for the scattered recipes.
@@ -42,7 +47,7 @@ def best_of_each(
     rows = np.concatenate((scattered, tried))
     likings = likings_of(draws, Brews(rows, context, middle))
     best = rows[likings.argmax(axis=1)]  # (n, v)
-    liking = likings.max(axis=1)
+    liking: Floats = np.asarray(likings.max(axis=1))
     each = np.arange(len(best))
     for _ in range(ROUNDS):
         for lever, one in enumerate(grids.values):
@@ -55,7 +60,7 @@ def best_of_each(
             top = likings.argmax(axis=1)
             better = likings[each, top] > liking
             best[better, lever] = values[top[better]]
-            liking = np.maximum(liking, likings[each, top])
+            liking = np.asarray(np.maximum(liking, likings[each, top]))
     return liking
 
 
@@ -63,7 +68,8 @@ def spread_out(values: Floats, most: int) -> Floats:
     """Return at most so many of the values, evenly, both ends among them."""
     if len(values) <= most:
         return values
-    return values[np.unique(np.linspace(0, len(values) - 1, most).round().astype(int))]
+    places = np.unique(np.linspace(0, len(values) - 1, most).round().astype(np.intp))
+    return np.asarray(values[places], dtype=np.float64)
 
 
 def one_change_from(row: Floats, grids: Grids) -> Floats:
@@ -85,7 +91,7 @@ def one_change_from(row: Floats, grids: Grids) -> Floats:
 def _around(values: Floats, value: float) -> Floats:
     """Return the few nearest values that can be set: refining is done among them."""
     place = int(np.searchsorted(values, value))
-    return values[max(place - 2, 0) : place + 3]
+    return np.asarray(values[max(place - 2, 0) : place + 3])
 
 
 def changed(one: Floats, other: Floats) -> int:
@@ -100,5 +106,3 @@ def distinct(rows: Sequence[Floats]) -> list[int]:
         if all(changed(rows[place], rows[other]) for other in kept):
             kept.append(place)
     return kept[::-1]
-
-

@@ -1,4 +1,4 @@
-"""What is unknown of a kit, a person and a coffee, each as a standard normal and what it stands for.
+"""What is unknown of a kit, a person and a coffee, as standard normals and what they stand for.
 
 Three kinds: `plain` is a normal with a middle and a spread; `ratio` is a log-normal with a median
 and the spread of its logarithm. All live as standard normals, in which samples are moved.
