@@ -39,6 +39,8 @@ OUTCOMES = 12
 AHEAD = 0.6
 LIKED = 0.03
 BAD = 0.15
+# A tried cup is the best of today where no other is likelier by more (our own default).
+TRIED_FIRST = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,7 @@ class Decision:
         choice: the next cup.
         best: the recipe most likely to be a win, tried or not, and how likely.
         tried_wins: how likely each tried cup is a win, (c,).
+        tried_likings: how well each is expected to be liked, (c,).
         best_liking: of the best reachable cup, by draw, (n,).
     """
 
@@ -66,6 +69,7 @@ class Decision:
     best: Floats
     confidence: float
     tried_wins: Floats
+    tried_likings: Floats
     best_liking: Floats
     runners: tuple[Choice, ...] = ()
 
@@ -123,7 +127,7 @@ class Decider:
 
     def decide(self, changes_at_most: int = 1) -> Decision:
         """Return the next cup and the best one."""
-        tried_wins = self.wins(self.tried)[0]  # (n, c)
+        tried_wins, tried_likings = self.wins(self.tried)  # (n, c)
         not_yet = np.prod(1.0 - tried_wins[:, distinct(list(self.tried))], axis=1)
         weight = (not_yet + 1e-4) / (not_yet + 1e-4).sum()  # (n,)
         rows, bases = self._candidates(tried_wins.mean(axis=0), changes_at_most)
@@ -144,11 +148,16 @@ class Decider:
             ]
         pool = np.concatenate((self.tried, rows)) if len(rows) else self.tried
         best, confidence = self.best(pool)
+        tried = int(tried_wins.mean(axis=0).argmax())
+        if tried_wins[:, tried].mean() >= confidence - TRIED_FIRST:
+            # What was brewed and liked outranks what is only expected to be a little better.
+            best, confidence = self.tried[tried], float(tried_wins[:, tried].mean())
         return Decision(
             choice=choices[0] if choices else None,
             best=best,
             confidence=confidence,
             tried_wins=tried_wins.mean(axis=0),
+            tried_likings=tried_likings.mean(axis=0),
             best_liking=self.best_liking,
             runners=tuple(choices[1:]),
         )

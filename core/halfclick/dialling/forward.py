@@ -143,7 +143,9 @@ def _run(draws: Draws, brews: Brews) -> _Run:
 
 def _liking(draws: Draws, run: _Run) -> Floats:
     uneven = np.maximum(run.uneven, -0.2)
-    return np.asarray(draws["best_liking"] - run.miss - draws["uneven_costs"] * uneven)
+    liking = draws["best_liking"] - run.miss - draws["uneven_costs"] * uneven
+    # No cup is liked more or less than the scale has room for.
+    return np.asarray(1.0 + ramp(liking - 1.0, 0.6) - ramp(liking - 9.0, 0.6))
 
 
 def _log_time(draws: Draws, brews: Brews, log_size: Floats) -> Floats:

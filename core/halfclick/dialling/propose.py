@@ -15,7 +15,14 @@ from halfclick.dialling.leaning import leaning_at
 from halfclick.dialling.reasons import counted, expects, leaned, moved, spoke, stands
 from halfclick.dialling.request import Request, Settings
 from halfclick.dialling.search import changed
-from halfclick.dialling.stopping import Status, cups_at, status_of
+from halfclick.dialling.stopping import (
+    AGAIN_FROM,
+    Status,
+    cups_at,
+    is_proven,
+    status_of,
+    tastes_good,
+)
 from halfclick.wording import Message
 
 Floats = NDArray[np.float64]
@@ -90,9 +97,13 @@ def _next(
         return Action.HOLD, decision.best, _latest_like(tried, decision.best)
     if status is Status.NOT_THE_RECIPE and not _repeated(tried):
         return Action.IMMERSION, tried[winner], winner
-    brewed_once = cups_at(tried[winner], tried, request.history) < 2
-    if status is Status.ONE_GOOD_CUP and brewed_once:
-        return Action.REPEAT, tried[winner], winner
+    if is_proven(last, decision, tried, request.history):
+        return Action.HOLD, tried[last], last
+    if status is Status.ONE_GOOD_CUP:
+        for place in (winner, last):
+            good = decision.tried_wins[place] >= AGAIN_FROM or tastes_good(request.history[place])
+            if good and cups_at(tried[place], tried, request.history) < 2:
+                return Action.REPEAT, tried[place], place
     if decision.choice is None:
         return Action.REPEAT, tried[last], last
     return Action.CHANGE, decision.choice.row, _latest(tried, decision.choice.base)

@@ -17,11 +17,15 @@ Floats = NDArray[np.float64]
 # (our own, by the benchmark: false at most one time in ten).
 AGAIN_FROM = 0.62
 DIALLED_FROM = 0.75
-# A coffee whose best reachable cup is liked no better than so is not for the recipe to mend.
-POOR_LIKING = 5.0
-POOR_SURE = 0.85
-POOR_CUPS = 6
+PROVEN_FROM = 0.5
+# After so many cups of which none is expected to be liked better than so, and with no recipe known
+# that would be, it is hardly the recipe (our own defaults).
+POOR_LIKING = 4.5
+POOR_CUPS = 8
+POOR_CHANCE = 0.5
 GOOD_LIKING = 7.0
+# A cup that tasted good is brewed again unless the other cups make that a mere stroke of luck.
+LUCK_BELOW = 0.3
 FAULT_FROM = 5.0
 FAULTS = ("sour", "bitter", "thin", "harsh")
 COUNTS_FROM = 0.5
@@ -46,6 +50,14 @@ def tastes_good(cup: Cup) -> bool:
     return (seen.liking or 0.0) >= GOOD_LIKING and not faults and counts
 
 
+def is_proven(place: int, decision: Decision, tried: Floats, cups: list[Cup]) -> bool:
+    """Return whether the recipe of a cup tasted good twice and more often than not."""
+    same = [cup for one, cup in zip(tried, cups, strict=True) if not changed(one, tried[place])]
+    good = [cup for cup in same if tastes_good(cup)]
+    likely = decision.tried_wins[place] >= PROVEN_FROM
+    return likely and len(good) >= 2 and 2 * len(good) > len(same)
+
+
 def cups_at(row: Floats, tried: Floats, cups: list[Cup]) -> int:
     """Return how many cups that count were brewed at a recipe."""
     return sum(
@@ -62,11 +74,13 @@ def status_of(decision: Decision, tried: Floats, cups: list[Cup]) -> Status:
     brewed = cups_at(decision.best, tried, cups)
     if brewed >= 2 and decision.confidence >= DIALLED_FROM:
         return Status.DIALLED_IN
-    if decision.tried_wins.max() >= AGAIN_FROM:
+    last_good = tastes_good(cups[-1]) and decision.tried_wins[-1] >= LUCK_BELOW
+    if decision.tried_wins.max() >= AGAIN_FROM or last_good:
         return Status.ONE_GOOD_CUP
     return Status.SEARCHING
 
 
 def is_poor(decision: Decision, cups: int) -> bool:
-    """Return whether no recipe that can be reached here would be liked."""
-    return cups >= POOR_CUPS and float(np.mean(decision.best_liking < POOR_LIKING)) >= POOR_SURE
+    """Return whether many recipes were tried, none is liked, and none is known that would be."""
+    disliked = float(decision.tried_likings.max()) < POOR_LIKING
+    return cups >= POOR_CUPS and disliked and decision.confidence < POOR_CHANCE

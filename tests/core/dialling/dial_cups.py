@@ -2,9 +2,7 @@
 
 from halfclick.dialling.request import Context, Cup, Dial, Request, Seen, Settings
 
-START = Settings(
-    setting=20, ratio=16, water_c=93, pour_g_s=5, bloom_x=2.5, bloom_s=40, swirl=0
-)
+START = Settings(setting=20, ratio=16, water_c=93, pour_g_s=5, bloom_x=2.5, bloom_s=40, swirl=0)
 LEVERS = {
     "ratio": (13.0, 18.0, 0.1),
     "water_c": (82.0, 99.0, 0.5),
