@@ -29,8 +29,9 @@ def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None 
     """Run a command line; return its exit code."""
     plain_streams()
     words = open_wording()
+    argv = sys.argv[1:] if argv is None else argv
     try:
-        code = _run(sys.argv[1:] if argv is None else argv, words, clock or _now)
+        code = _dial(words) if argv == ["dial"] else _run(argv, words, clock or _now)
         sys.stdout.flush()
     except BrokenPipeError:
         _read_by_nobody()
@@ -39,6 +40,13 @@ def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None 
         print(words("commands.interrupted"), file=sys.stderr)
         return INTERRUPTED
     return code
+
+
+def _dial(words: Wording) -> int:
+    from halfclick.commands.dial import serve
+
+    serve(sys.stdin.buffer, sys.stdout.buffer, words)
+    return FINE
 
 
 def _run(argv: list[str], words: Wording, clock: Callable[[], datetime]) -> int:
