@@ -46,7 +46,7 @@ class HeldPanel(Panel):
         if share is not None:
             lines.append(words.sentence(share))
         if found.learned:
-            lines.append(f"{words('held.learned')} {words.sentences(found.learned)}")
+            lines += [words("held.learned"), *(words.sentence(one) for one in found.learned)]
         self._said.setText("\n".join(lines))
 
     def _failed(self, error: CoreError) -> None:

@@ -210,13 +210,19 @@ def _after(guide: Guide, event: GuideEvent) -> Guide:
 
 def _later(guide: Guide, started_at: datetime, late_s: float) -> Guide:
     """Return the state once the clock is put forward; what was noted before moves with it."""
+    late = timedelta(seconds=late_s)
+
+    def moved(at_s: float) -> float:
+        # To the microsecond, as a clock put forward before would have read.
+        return round(at_s + late.total_seconds(), 6)
+
     return replace(
         guide,
-        started_at=started_at - timedelta(seconds=late_s),
-        started_pours=tuple((number, at_s + late_s) for number, at_s in guide.started_pours),
-        stalled_s=None if guide.stalled_s is None else guide.stalled_s + late_s,
+        started_at=started_at - late,
+        started_pours=tuple((number, moved(at_s)) for number, at_s in guide.started_pours),
+        stalled_s=None if guide.stalled_s is None else moved(guide.stalled_s),
         held=tuple(
-            noted if noted.at_s is None else replace(noted, at_s=noted.at_s + late_s)
+            noted if noted.at_s is None else replace(noted, at_s=moved(noted.at_s))
             for noted in guide.held
         ),
     )
