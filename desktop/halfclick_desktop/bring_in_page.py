@@ -37,7 +37,7 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.notice import Notice
-from halfclick_desktop.widgets.panel import Panel
+from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.progress_row import ProgressRow
 from halfclick_desktop.widgets.table_match import TableMatch
 from halfclick_desktop.widgets.text_table import TextTable
@@ -126,7 +126,7 @@ class BringInPage(QWidget):
             panel.add(row)
             column.addWidget(panel)
         column.addStretch(1)
-        return inside
+        return scrolled(inside)
 
     def reload(self, touched: Touched) -> None:
         """Nothing to read again: what was chosen stays."""

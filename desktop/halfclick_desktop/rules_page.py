@@ -99,7 +99,7 @@ class RulesPage(QWidget):
         self._write = scrolled(self._form)
         self._write.hide()
         for area in (self._read, self._write):
-            area.setMinimumWidth(READ_PX)
+            area.keep_wide(READ_PX)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, GROUPS)
         whole.setSpacing(GROUPS)

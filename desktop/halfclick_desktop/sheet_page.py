@@ -114,7 +114,7 @@ class SheetPage(QWidget):
         third.setContentsMargins(0, 0, 0, 0)
         parts = [scrolled(part) for part in (self._last, self._next, right)]
         for part, least_px in zip(parts, LEAST_PX, strict=True):
-            part.setMinimumWidth(least_px)
+            part.keep_wide(least_px)
         last, following, why = parts
         body = Columns((last, 3), (following, 4), (why, 6), first=following)
         whole = QVBoxLayout(self)

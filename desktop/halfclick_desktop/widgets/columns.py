@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QBoxLayout, QFrame, QScrollArea, QWidget
 from halfclick_desktop.look import GROUPS
 from halfclick_desktop.widgets.panel import Scrolled
 
-LEAST_PX = 120  # what is seen of them at least, high
+LEAST_PX = 180  # what is seen of them at least, high
 _BESIDE, _BELOW = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
 
 

@@ -50,6 +50,7 @@ class Scrolled(QScrollArea):
     def __init__(self) -> None:
         super().__init__()
         self._whole = self._fits = False
+        self._least_px = 0
 
     def show_whole(self, whole: bool) -> None:
         """Be as high as what it holds, for something around it to scroll; or scroll again."""
@@ -58,6 +59,11 @@ class Scrolled(QScrollArea):
         self.setVerticalScrollBarPolicy(
             policy.ScrollBarAlwaysOff if whole else policy.ScrollBarAsNeeded
         )
+        self.updateGeometry()
+
+    def keep_wide(self, least_px: int) -> None:
+        """Be no narrower than this, nor than what it holds."""
+        self._least_px = least_px
         self.updateGeometry()
 
     def fit(self) -> None:
@@ -91,8 +97,8 @@ class Scrolled(QScrollArea):
         if content is None:
             return least
         bar = self.verticalScrollBar().sizeHint().width()
-        wide = max(content.minimumSizeHint().width(), content.minimumWidth())
-        return QSize(wide + bar, least.height())
+        wide = content.minimumSizeHint().width() + bar
+        return QSize(max(wide, self._least_px), least.height())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.LayoutRequest:
