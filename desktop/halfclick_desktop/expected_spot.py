@@ -34,14 +34,18 @@ class ExpectedSpot(ExpectedPanel):
         self.look(recipe, bag_id)
 
     def look(self, recipe: Recipe, bag_id: UUID) -> None:
-        """Show the forecast of a plan, or ask for it and dim what is shown."""
+        """Show the forecast of a plan, or ask for it and show, dimmed, what is near it."""
         self._plan = recipe, bag_id
         # Out of sight nothing is asked for: it would be worked out for nobody.
         ask = self._forecasts.ask if self.isVisible() else self._forecasts.find
-        if ask(recipe, bag_id) is None:
+        if ask(recipe, bag_id) is not None:
+            self._show()
+            return
+        near = self._forecasts.near(recipe, bag_id) if self.has_numbers() else None
+        if near is None:
             self.show_stale()
         else:
-            self._show()
+            self.show_near(rows_of(near), picture_of(near, recipe))
 
     def look_again(self) -> None:
         """Ask anew: what forecasts rest on was touched."""
