@@ -86,6 +86,9 @@ def _moved(page: object, panel: object, lever: Lever, texts: tuple[str, ...]) ->
         begun, own = time.perf_counter(), time.thread_time()
         QTest.keyClick(line, Qt.Key.Key_Tab)
         page.repaint()
+        while "glance" not in panel.state() and panel.expected() is None:
+            QApplication.processEvents()
+        page.repaint()
         took_ms.append(1000.0 * (time.perf_counter() - begun))
         own_ms.append(1000.0 * (time.thread_time() - own))
         waited(lambda: panel.expected() is not None)
