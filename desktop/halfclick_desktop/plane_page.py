@@ -128,7 +128,10 @@ class PlanePage(QWidget):
             return
         self._said.setText(self._desk.words("plane.working"))
         today = self._desk.today()
-        job = self._desk.jobs.run(partial(plane_of, self._desk.store, coffee_id, today=today))
+        learned = self._desk.forecasts.learned()
+        job = self._desk.jobs.run(
+            partial(plane_of, self._desk.store, coffee_id, today=today, learned=learned)
+        )
         self._job = job
         job.done.connect(self._show)
         job.failed.connect(self._failed)
