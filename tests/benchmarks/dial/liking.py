@@ -77,7 +77,7 @@ def _loss(cup: Cup, marks: Floats, heart: Heart, zone: Zone) -> Floats:
             past = np.maximum(np.abs(x) - 1.6, 0.0)
             return np.asarray(0.85 * towards + 0.6 * past**2 + 1.9 * y**2 / (1 + 0.45 * y**2))
         case Shape.CLIFF:
-            spent = np.exp(np.clip(2.2 * (y - 0.55), -8, 3)) * 0.4
+            spent = np.exp(np.clip(1.8 * (y - 0.6), -8, 2.5)) * 0.4
             return np.asarray(0.55 * np.maximum(-y, 0.0) + spent + 0.8 * x**2)
         case Shape.FAULTS:
             faults = np.maximum(marks[:4] - heart.patience, 0.0)

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from dial import shelf
-from dial.finding import best_row, needs_levers
+from dial.finding import best_row, brews_of_clairvoyant, needs_levers
 from dial.levers import LEVERS, Floats, as_row, as_settings, steps
 from dial.liking import Shape
 from dial.sampling import (
@@ -139,6 +139,8 @@ def _worth(world: World, rng: Rng) -> Posed | None:
         return None
     if world.kind == "pouring" and (gap < CLOSE or needs_levers(world, start, liking) < 3):
         return None
+    if world.kind == "pouring" and brews_of_clairvoyant(world, start, liking, 5) > 4:
+        return None
     return Posed(world=world, best=row, best_liking=liking)
 
 
@@ -157,7 +159,7 @@ def _drawn(rng: Rng, kind: str) -> tuple[Kit, Coffee, Person]:
         shapes = (Shape.PLATEAU, Shape.PEAK)
     person = a_person(rng, strength, shapes)
     if fussy:
-        person = replace(person, draws={**person.draws, "hates_uneven": rng.uniform(4.5, 7.0)})
+        person = replace(person, draws={**person.draws, "hates_uneven": rng.uniform(4.0, 6.0)})
     return kit, coffee, person
 
 

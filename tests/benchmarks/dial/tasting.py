@@ -63,16 +63,16 @@ def _panel(cup: Cup, palate: Palate) -> Floats:
     Cotter, Ristenpart & Guinard's open data (Dryad 10.25338/B8993H), our least squares: sour
     .336 + .465 a % - .0156 a point, bitter .304 + .392 + .0021, astringent .113 + .099 - .0032,
     sweet .193 - .211 - .0018, intensity as "just right" 2.78 + 1.41. A share is no intensity: the
-    factor from share to mark (9 to 14 here) is ours, as are the terms of unevenness, which that
+    factor from share to mark (14 to 16 here) is ours, as are the terms of unevenness, which that
     study did not vary.
     """
     by_s = cup.strength_pct - palate.usual_pct
     by_e = cup.extraction_pct - palate.ripe_pct
-    amp = 9.0 + 2.5 * palate.sharpness
+    amp = 11.0 + 4.0 * palate.sharpness
     u = cup.uneven
-    sour = 2.6 * palate.acidity + amp * (0.465 * by_s - 0.0312 * by_e) + 2.0 * u
-    bitter = 2.3 * palate.roastiness + amp * (0.392 * by_s + 0.0120 * by_e) + 1.2 * u
-    thin = 2.0 - 9.0 * by_s - 0.1 * by_e + 1.0 * u
+    sour = 3.2 * palate.acidity + amp * (0.465 * by_s - 0.0312 * by_e) + 2.0 * u
+    bitter = 2.9 * palate.roastiness + amp * (0.392 * by_s + 0.0120 * by_e) + 1.2 * u
+    thin = 2.6 - 12.0 * by_s - 0.1 * by_e + 1.0 * u
     harsh = 1.0 + amp * (0.099 * palate.opposite * by_s - 0.0032 * by_e) + 5.5 * u + 4.0 * cup.harm
     sweet = 5.0 - amp * (0.211 * palate.opposite * by_s + 0.0018 * by_e) - 3.5 * u - cup.harm
     return np.stack([sour, bitter, thin, harsh, sweet])
@@ -104,8 +104,8 @@ def _compounds(cup: Cup, palate: Palate) -> Floats:
     spent = (cup.last_pct * 2.6 + 0.25 * cup.strength_pct) * palate.roastiness
     scale = palate.usual_pct
     raw = acid / np.maximum(sugar, 0.05)  # quick over middle: high in a raw cup
-    sour = 10 * _hill(acid / scale * raw, 0.80, 3.0) / (1 + palate.hides * sugar / scale)
-    bitter = 10 * _hill(spent / scale, 0.95, 4.0) / (1 + 0.4 * palate.hides * sugar / scale)
+    sour = 10 * _hill(acid / scale * raw, 0.68, 3.0) / (1 + palate.hides * sugar / scale)
+    bitter = 10 * _hill(spent / scale, 0.82, 4.0) / (1 + 0.4 * palate.hides * sugar / scale)
     thin = 10 * (1 - _hill(cup.strength_pct / scale, 0.86, 9.0 * palate.sharpness))
     dry = cup.uneven + 0.9 * cup.harm + palate.opposite * 0.12 * (cup.strength_pct - scale)
     harsh = 10 * _hill(np.maximum(dry, 0.0), 0.62, 2.6)

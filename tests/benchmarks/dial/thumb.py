@@ -8,6 +8,7 @@ far; nothing to complain of and well liked is brewed again.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -73,9 +74,11 @@ class Thumb:
         if content and base == len(history) - 1:
             status = "dialled in" if counts >= 2 else "one good cup"
             return Answer(next=here, best=best_settings, status=status, start_of=base)
+        shouts = self._shouts(history[base]["seen"])
         for complaint in complaints:
             for move in FOR[complaint]:
-                after = _moved(here, move, grids, finer_is_lower, history)
+                size = 2.0 if complaint in shouts else 1.0
+                after = _moved(here, move, grids, finer_is_lower, history, size)
                 if after is not None and not _was_brewed(after, history):
                     return Answer(next=after, best=best_settings, start_of=base)
         return Answer(next=here, best=best_settings, start_of=base)
@@ -96,6 +99,14 @@ class Thumb:
             return before
         return before if fall > WORSE else last
 
+    def _shouts(self, seen: Request) -> set[str]:
+        """Return the complaints so loud that a person goes twice as far."""
+        loud = {name for name, mark in marks_seen(seen).items() if mark >= 7.0}
+        time_s = seen.get("time_s")
+        if time_s is not None and time_s > 1.4 * SLOW_S:
+            loud.add("slow")
+        return loud
+
     def _complaints(self, seen: Request) -> list[str]:
         """Return the complaints of a cup, the loudest first; a clock far off is louder than all."""
         marks = marks_seen(seen)
@@ -105,7 +116,7 @@ class Thumb:
             loud["thin"] = max(loud["thin"], 5.0) + 0.5
         if felt == "strong":
             loud["strong"] = 5.5
-        found = sorted((name for name, mark in loud.items() if mark >= 4.0), key=lambda n: -loud[n])
+        found = sorted((name for name, mark in loud.items() if mark >= 3.5), key=lambda n: -loud[n])
         time_s = seen.get("time_s")
         if time_s is not None and time_s > SLOW_S:
             found.insert(0, "slow")
@@ -120,13 +131,14 @@ def _moved(
     grids: Sequence[Floats],
     finer_is_lower: bool,
     history: Sequence[Request],
+    size: float,
 ) -> Settings | None:
     column = LEVERS.index(move.lever)
     grid = grids[column]
     if len(grid) < 2:
         return None
     way = move.way if move.lever != "setting" or finer_is_lower else -move.way
-    size = _size(move.lever, grid)
+    size = size * _size(move.lever, grid)
     size *= 0.5 ** _turns(move.lever, way, history)
     at = int(np.abs(grid - here[move.lever]).argmin())
     by = max(int(round(size / (grid[1] - grid[0]))), 1)
@@ -144,8 +156,8 @@ def _size(lever: str, grid: Floats) -> float:
 def _turns(lever: str, way: int, history: Sequence[Request]) -> int:
     """Return how often a lever has been turned round, this move with it."""
     values = [settings_of(brew)[lever] for brew in history]
-    signs = [np.sign(b - a) for a, b in zip(values, values[1:], strict=False) if b != a] + [way]
-    return min(sum(a != b for a, b in zip(signs, signs[1:], strict=False)), 2)
+    signs = [np.sign(b - a) for a, b in pairwise(values) if b != a] + [way]
+    return min(sum(a != b for a, b in pairwise(signs)), 2)
 
 
 def _was_brewed(settings: Settings, history: Sequence[Request]) -> bool:
