@@ -50,6 +50,6 @@ class Grinder:
 
     def setting_of(self, size_um: float) -> float:
         """Return the setting on the dial whose grounds are nearest a size."""
-        count = int(round((self.high - self.low) / self.step)) + 1
+        count = round((self.high - self.low) / self.step) + 1
         settings = self.low + self.step * np.arange(count)
         return float(settings[np.abs(self.size_um(settings) - size_um).argmin()])

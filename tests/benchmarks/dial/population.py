@@ -159,7 +159,7 @@ def _drawn(rng: Rng, kind: str) -> tuple[Kit, Coffee, Person]:
         shapes = (Shape.PLATEAU, Shape.PEAK)
     person = a_person(rng, strength, shapes)
     if fussy:
-        person = replace(person, draws={**person.draws, "hates_uneven": rng.uniform(4.0, 6.0)})
+        person = replace(person, draws={**person.draws, "hates_uneven": rng.uniform(3.0, 4.5)})
     return kit, coffee, person
 
 
@@ -205,7 +205,7 @@ def _start(rng: Rng, kit: Kit, kind: str) -> dict[str, float]:
     """Return where this person begins: an ordinary recipe, ground by guess."""
     size_um = 660.0 * np.exp(0.17 * rng.normal())
     if kind == "mis-set grinder":
-        size_um = rng.choice([rng.uniform(330, 430), rng.uniform(980, 1150)])
+        size_um = rng.choice([rng.uniform(360, 440), rng.uniform(900, 1080)])
     if kind == "pouring":
         pour, bloom_x, bloom_s = (float(rng.choice(v)) for v in ((5, 6, 7), (1.5, 2), (15, 25, 30)))
     else:

@@ -46,7 +46,15 @@ FOR = {
     ),
     "fast": (Move("setting", -1), Move("pour_g_s", -1)),
     "slow": (Move("setting", 1), Move("pour_g_s", 1)),
-    "dull": (Move("setting", -1), Move("ratio", -1), Move("water_c", 1), Move("setting", 1)),
+    "dull": (
+        Move("setting", -1),
+        Move("setting", 1),
+        Move("ratio", -1),
+        Move("ratio", 1),
+        Move("pour_g_s", -1),
+        Move("bloom_x", 1),
+        Move("water_c", 1),
+    ),
 }
 
 
@@ -75,12 +83,16 @@ class Thumb:
             status = "dialled in" if counts >= 2 else "one good cup"
             return Answer(next=here, best=best_settings, status=status, start_of=base)
         shouts = self._shouts(history[base]["seen"])
-        for complaint in complaints:
-            for move in FOR[complaint]:
-                size = 2.0 if complaint in shouts else 1.0
-                after = _moved(here, move, grids, finer_is_lower, history, size)
-                if after is not None and not _was_brewed(after, history):
-                    return Answer(next=after, best=best_settings, start_of=base)
+        # First what was not tried from here, then half a step of what was.
+        for half in (False, True):
+            for complaint in complaints:
+                for move in FOR[complaint]:
+                    size = (2.0 if complaint in shouts else 1.0) * (0.5 if half else 1.0)
+                    after = _moved(here, move, grids, finer_is_lower, history, size)
+                    if after is None or _was_brewed(after, history):
+                        continue
+                    if half or not _was_tried(here, after, move.lever, history):
+                        return Answer(next=after, best=best_settings, start_of=base)
         return Answer(next=here, best=best_settings, start_of=base)
 
     def _base(self, history: Sequence[Request]) -> int:
@@ -113,9 +125,9 @@ class Thumb:
         loud = {name: marks.get(name, 0.0) for name in ("sour", "bitter", "thin", "harsh")}
         felt = seen.get("strength_felt")
         if felt == "weak":
-            loud["thin"] = max(loud["thin"], 5.0) + 0.5
+            loud["thin"] = max(loud["thin"], 5.2) + 1.0
         if felt == "strong":
-            loud["strong"] = 5.5
+            loud["strong"] = 6.2
         found = sorted((name for name, mark in loud.items() if mark >= 3.5), key=lambda n: -loud[n])
         time_s = seen.get("time_s")
         if time_s is not None and time_s > SLOW_S:
@@ -141,7 +153,7 @@ def _moved(
     size = size * _size(move.lever, grid)
     size *= 0.5 ** _turns(move.lever, way, history)
     at = int(np.abs(grid - here[move.lever]).argmin())
-    by = max(int(round(size / (grid[1] - grid[0]))), 1)
+    by = max(round(size / (grid[1] - grid[0])), 1)
     to = int(np.clip(at + way * by, 0, len(grid) - 1))
     return None if to == at else {**here, move.lever: float(grid[to])}
 
@@ -157,8 +169,18 @@ def _turns(lever: str, way: int, history: Sequence[Request]) -> int:
     """Return how often a lever has been turned round, this move with it."""
     values = [settings_of(brew)[lever] for brew in history]
     signs = [np.sign(b - a) for a, b in pairwise(values) if b != a] + [way]
-    return min(sum(a != b for a, b in pairwise(signs)), 2)
+    return min(sum(a != b for a, b in pairwise(signs)), 1)
 
 
 def _was_brewed(settings: Settings, history: Sequence[Request]) -> bool:
     return any(not changed(settings, settings_of(brew)) for brew in history)
+
+
+def _was_tried(here: Settings, after: Settings, lever: str, history: Sequence[Request]) -> bool:
+    """Return whether this lever was moved that way from here before; it did not help then."""
+    way = np.sign(after[lever] - here[lever])
+    for brew in history:
+        there = settings_of(brew)
+        if changed(here, there) == [lever] and np.sign(there[lever] - here[lever]) == way:
+            return True
+    return False
