@@ -34,6 +34,7 @@ from halfclick.store.exchange.progress import Progress
 from halfclick.store.exchange.table_in import Table, look_at_table
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.panel import Panel
@@ -92,11 +93,7 @@ class BringInPage(QWidget):
     def _lay_out(self) -> None:
         title = QLabel(self._desk.words("bring_in.title"))
         title.setProperty("role", "heading")
-        top = QHBoxLayout()
-        top.setSpacing(INSIDE)
-        top.addWidget(title, 1)
-        top.addWidget(self._choose_table)
-        top.addWidget(self._choose_journal)
+        top = Flow(title, self._choose_table, self._choose_journal, spread=title)
         foot = QHBoxLayout()
         foot.setSpacing(INSIDE)
         foot.addWidget(self._main)

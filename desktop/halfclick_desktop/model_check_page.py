@@ -136,7 +136,7 @@ class ModelCheckPage(QWidget):
             self._run(partial(held_bands, self._desk.store), self._show_held)
 
     def _run(self, work: Callable[[], object], then: Callable[..., None]) -> None:
-        job = self._desk.jobs.run(work)
+        job = self._desk.jobs.reckon(work)
         job.done.connect(then)
         job.failed.connect(self._failed)
 
@@ -258,7 +258,7 @@ def _rows(words: Wording, curve: "CheckedCurve") -> list[list[str]]:
     return [
         [
             title,
-            words(f"model_check.at_{curve.axis}", at_s=at, at_g=at),
+            words(f"model_check.at_{curve.axis}", value=number(at), at_g=at),
             *(words(unit, value=number(value, 2)) for value in (seen, ours, miss)),
         ]
         for at, seen, ours, miss in zip(curve.at, curve.seen, curve.ours, curve.misses, strict=True)

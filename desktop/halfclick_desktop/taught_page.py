@@ -98,7 +98,7 @@ class TaughtPage(QWidget):
     def _learn(self) -> None:
         self._stale = False
         self._said.setText(self._desk.words("taught.working"))
-        job = self._desk.jobs.run(partial(_found, self._desk.store))
+        job = self._desk.jobs.reckon(partial(_found, self._desk.store))
         job.done.connect(self._show)
         job.failed.connect(self._failed)
 

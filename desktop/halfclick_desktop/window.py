@@ -5,7 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QPaintEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
     from halfclick.service.done import Touched
 
+NARROW_PX = 1000  # of a window: below, the rail takes less of it
 RAIL_PAGES = ("coffees", "brew", "history", "water", "kit", "settings")
 # Where a page belongs on the rail, if its own name does not stand there.
 RAIL_OF = {
@@ -250,6 +251,10 @@ class Window(QMainWindow):
             focused.click()
         else:
             super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.rail.show_narrow(self.width() < NARROW_PX)
+        super().resizeEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
