@@ -8,19 +8,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-_SOURCES = [
-    "bed.py",
-    "column.py",
-    "cup.py",
-    "finding.py",
-    "grind.py",
-    "levers.py",
-    "liking.py",
-    "population.py",
-    "sampling.py",
-    "tasting.py",
-    "world.py",
-]
+_SOURCES = (
+    *("bed.py", "column.py", "cup.py", "finding.py", "grind.py", "levers.py", "liking.py"),
+    *("population.py", "sampling.py", "tasting.py", "world.py"),
+)
 
 
 def find(name: str) -> Any | None:
