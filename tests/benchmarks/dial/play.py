@@ -101,7 +101,7 @@ def play(
 
 
 def play_bags(peer: Peer, bags: Sequence[Posed]) -> list[Played]:
-    """Play five bags in a row, each from where the last one ended, until soon after it is solved."""
+    """Play five bags, each from where the last one ended, until soon after it is solved."""
     told: list[dict[str, Any]] = []
     played = []
     start: Settings | None = None
