@@ -20,14 +20,16 @@ from typing import Any
 
 from dial.learner import Door, Learner
 from dial.peers import AtRandom, NeverChange, Peer
-from dial.play import Played, play, play_bags, play_clairvoyant
+from dial.play import Played, play, play_bags, play_clairvoyant, time_at_most
 from dial.population import SETS, pose, pose_bags
 from dial.table import (
     bags_table,
     bands_table,
+    confidence_table,
     kind_details,
     kinds_table,
     means_table,
+    most_table,
     ratios_table,
     think_table,
 )
@@ -77,7 +79,7 @@ def main() -> None:
     raw = {
         "worlds": {peer: [row.as_dict() for row in rows] for peer, rows in alone.items()},
         "bags": {
-            peer: [[bag.as_dict() for bag in bags] for bags in rows]
+            peer: [[bag.as_dict() for bag in bags] for bags, _ in rows]
             for peer, rows in in_a_row.items()
         },
     }
@@ -108,10 +110,11 @@ def _one_world(task: tuple[str, int, list[str]]) -> dict[str, Played]:
     return out
 
 
-def _one_person(task: tuple[str, int, list[str]]) -> dict[str, list[Played]]:
+def _one_person(task: tuple[str, int, list[str]]) -> dict[str, tuple[list[Played], float]]:
     which, number, asked = task
     bags = pose_bags(which, number)
-    return {name: play_bags(_peer(name), bags) for name in asked if name != CLAIRVOYANT}
+    peers = {name: _peer(name) for name in asked if name != CLAIRVOYANT}
+    return {name: (play_bags(peer, bags), time_at_most(peer, bags)) for name, peer in peers.items()}
 
 
 def _peer(name: str) -> Peer:
@@ -133,7 +136,7 @@ def _gathered(results: Any, what: str, count: int) -> dict[str, list[Any]]:
 def _report(
     args: argparse.Namespace,
     alone: dict[str, list[Played]],
-    in_a_row: dict[str, list[list[Played]]],
+    people: dict[str, list[tuple[list[Played], float]]],
     took_s: float,
 ) -> list[str]:
     one_change = {name: not _many(rows) for name, rows in alone.items()}
@@ -146,17 +149,21 @@ def _report(
             lines += _part("Paired ratios", ratios_table(alone, args.judged))
         lines += _part("Mean brews by kind of world", kinds_table(alone))
         lines += _part("80 % bands", bands_table(alone))
+        lines += _part("Right by stated confidence", confidence_table(alone))
         lines += _part("Think time", think_table(alone))
         for name, rows in alone.items():
             if name != CLAIRVOYANT:
                 lines += _part(f"By kind: {name}", kind_details(rows))
-    if in_a_row:
+    if people:
+        in_a_row = {name: [bags for bags, _ in rows] for name, rows in people.items()}
         against = "thumb" if "thumb" in in_a_row else next(iter(in_a_row))
         lines += _part("Five bags in a row", bags_table(in_a_row, against))
         flat = {name: [bag for bags in rows for bag in bags] for name, rows in in_a_row.items()}
         lines += _part("Five bags: 80 % bands", bands_table(flat))
         fifth = {name: [bags[-1] for bags in rows] for name, rows in in_a_row.items()}
         lines += _part("Five bags: think time on the fifth", think_table(fifth))
+        most_s = {name: [time_s for _, time_s in rows] for name, rows in people.items()}
+        lines += _part("Think time with 12 brews and five earlier coffees", most_table(most_s))
     return lines
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from dial.finding import brews_of_clairvoyant
 from dial.levers import LEVERS, Settings, as_row, changed, snapped
-from dial.peers import Answer, Peer
+from dial.peers import Answer, AtRandom, Peer
 from dial.population import Posed, request_context, started_at
 from dial.world import CLOSE, is_on_grid
 
@@ -111,6 +111,28 @@ def play_bags(peer: Peer, bags: Sequence[Posed]) -> list[Played]:
         told.append({"context": request_context(posed.world), "history": history})
         played.append(one)
     return played
+
+
+def time_at_most(peer: Peer, bags: Sequence[Posed]) -> float:
+    """Return how long a dialler thinks with 12 brews and five earlier coffees of 12, s.
+
+    The cups are those of one who moves at random, so that each is told from the others.
+    """
+    told = []
+    for bag in bags:
+        _, history, _ = play(AtRandom(), bag)
+        told.append({"context": request_context(bag.world), "history": history})
+    world = bags[0].world
+    request = {
+        "id": f"{world.name}-most",
+        "context": {**told[0]["context"], "earlier": told},
+        "history": told[0]["history"],
+        "changes_at_most": 1,
+        "seed": 1,
+    }
+    began = time.perf_counter()
+    peer.answer(request)
+    return time.perf_counter() - began
 
 
 def play_clairvoyant(posed: Posed) -> Played:

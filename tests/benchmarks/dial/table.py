@@ -1,6 +1,7 @@
 """What was played, told as tables: means, intervals, paired ratios."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -101,6 +102,33 @@ def bands_table(by_peer: Mapping[str, Rows]) -> list[str]:
             held, given = sum(one[0] for one in counts), sum(one[1] for one in counts)
             cells.append(f"{held / given:.1%} of {given}" if given else "–")
         lines.append(_line(cells))
+    return lines
+
+
+def confidence_table(by_peer: Mapping[str, Rows]) -> list[str]:
+    """Return how often the own best was right at each stated confidence, over all brews."""
+    edges = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0001)
+    lines = [_line(["peer", *(f"said {a:.0%} to {b:.0%}" for a, b in pairwise(edges))])]
+    lines.append(_line(["---"] * len(edges)))
+    for peer, rows in by_peer.items():
+        told = [
+            (said, regret <= CLOSE)
+            for row in rows
+            for said, regret in zip(row.confidences, row.best_regrets, strict=True)
+            if said is not None
+        ]
+        if told:
+            bins = [[right for said, right in told if a <= said < b] for a, b in pairwise(edges)]
+            lines.append(_line([peer, *(f"{_share(one)} of {len(one)}" for one in bins)]))
+    return lines
+
+
+def most_table(times_s: Mapping[str, Sequence[float]]) -> list[str]:
+    """Return how long each peer thinks with as much to read as it may be given, ms."""
+    lines = [_line(["peer", "median ms", "longest ms"]), "|---|---|---|"]
+    for peer, times in times_s.items():
+        shown = f"{np.median(times) * 1e3:.0f}", f"{max(times) * 1e3:.0f}"
+        lines.append(_line([peer, *shown]))
     return lines
 
 
