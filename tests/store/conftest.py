@@ -6,10 +6,12 @@ from uuid import UUID
 
 import pytest
 
+from halfclick.model import finding
 from halfclick.model.advice import Answer, Evidence, Outcome, Proposal
 from halfclick.model.brew import Brew, How, KitUsed, Mode, Poured, Reading, Slip, SlipKind
 from halfclick.model.coffee import Bag, Coffee, Lot, PrintedRecipe, Process, Roast
 from halfclick.model.concentrate import Concentrate, Salt
+from halfclick.model.finding import Claim, Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Finer, Grinder, Setting, Zero, ZeroFound, ZeroReason
 from halfclick.model.kettle_reading import KettleReading
@@ -35,6 +37,16 @@ from halfclick.model.preference import Preference
 from halfclick.model.recipe import Change, Lever, Recipe, even_pours
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
+from halfclick.model.trial import Blinding, Habit, Question, Seal, Trial, TrialKind
+from halfclick.model.trial_round import (
+    Sureness,
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+    VoidReason,
+)
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 from halfclick.wording import Message, own_words
 
@@ -365,9 +377,90 @@ def cup_records() -> tuple[Any, ...]:
     return first, proposal, second, *tastes, forecast, photo, own_rule, under_way, *events
 
 
+def trial_records() -> tuple[Any, ...]:
+    """Return a trial of a habit with two rounds, one of them void, and one that paper told."""
+    begun = Trial(
+        id=named(91),
+        begun_at=at(11),
+        kind=TrialKind.NAMED_PAIR,
+        question=Question.HABIT,
+        names=("with the swirl", "without"),
+        tasters=("Ada", "Bo"),
+        rounds_planned=12,
+        smaller_than_d=1.5,
+        blinding=Blinding.HELPER_BREWS,
+        habit=Habit.SWIRL,
+        bag_id=named(35),
+        kit=KIT,
+        seal=Seal(salt="00ff", fingerprint="a1b2"),
+        note="after breakfast",
+    )
+    paper = Trial(
+        id=named(92),
+        begun_at=at(12),
+        kind=TrialKind.TRIANGLE,
+        question=Question.BREWS,
+        names=("A", "B"),
+        tasters=("the panel",),
+        rounds_planned=10,
+        smaller_than_d=1.0,
+        blinding=Blinding.HELPER_SHUFFLES,
+        brew_ids=(named(41), named(42)),
+        split=True,
+        asks_liking=True,
+    )
+    rounds = tuple(
+        TrialRound(
+            id=named(93 + place), trial_id=named(91), number=place + 1, taster=place, codes=codes
+        )
+        for place, codes in enumerate((("417", "582"), ("236", "904")))
+    )
+    return (
+        begun,
+        paper,
+        *rounds,
+        TrialServing(
+            id=named(95), round_id=named(93), served_at=at(11, 5), temperature_c=58.0, sealed="0a"
+        ),
+        TrialAnswer(
+            id=named(96),
+            round_id=named(93),
+            locked_at=at(11, 10),
+            chosen=(1,),
+            sureness=Sureness.LEANING,
+            grade=-2,
+            liked=0,
+            note="rounder",
+        ),
+        TrialVoid(
+            id=named(97),
+            round_id=named(94),
+            voided_at=at(11, 12),
+            reason=VoidReason.TOLD,
+            note="heard it",
+        ),
+        TrialOpening(
+            id=named(98),
+            round_id=named(93),
+            opened_at=at(11, 11),
+            brews=(1, 0),
+            weights_g=(218.0, None),
+            strengths=(0.0131, 0.0134),
+        ),
+        Finding(
+            id=named(99),
+            trial_id=named(92),
+            filed_at=at(12, 30),
+            outcome=finding.Outcome.SHOWN,
+            claim=Claim.BREWS,
+            numbers={"right": 7.0, "rounds": 10.0, "p": 0.0197},
+        ),
+    )
+
+
 def every_record() -> tuple[Any, ...]:
     """Return a few records of every kind, in an order in which they can be written."""
-    return kit_records() + measured_records() + coffee_records() + cup_records()
+    return kit_records() + measured_records() + coffee_records() + cup_records() + trial_records()
 
 
 @pytest.fixture

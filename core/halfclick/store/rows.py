@@ -13,6 +13,7 @@ from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.concentrate import Concentrate
+from halfclick.model.finding import Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.kettle_reading import KettleReading
@@ -23,6 +24,14 @@ from halfclick.model.photo import Photo
 from halfclick.model.preference import Preference
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
+from halfclick.model.trial import Trial
+from halfclick.model.trial_round import (
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+)
 from halfclick.model.under_way import GuideEvent, UnderWay
 from halfclick.store import tables
 
@@ -54,11 +63,19 @@ TABLES: Mapping[type[Any], sa.Table] = {
     Proposal: tables.proposal,
     UnderWay: tables.under_way,
     GuideEvent: tables.guide_event,
+    Trial: tables.trial,
+    TrialRound: tables.trial_round,
+    TrialServing: tables.trial_serving,
+    TrialAnswer: tables.trial_answer,
+    TrialVoid: tables.trial_void,
+    TrialOpening: tables.trial_opening,
+    Finding: tables.finding,
 }
 
 # What is added and never rewritten; a correction is a new fact.
 FACTS: frozenset[type[Any]] = frozenset(
     {Brew, Tasting, Proposal, GuideEvent, Zero, KettleReading, Sieving, Forecast}
+    | {Trial, TrialRound, TrialServing, TrialAnswer, TrialVoid, TrialOpening, Finding}
 )
 
 _UUID_COLUMNS = {

@@ -12,6 +12,7 @@ from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.concentrate import Concentrate
+from halfclick.model.finding import Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.kettle_reading import KettleReading
@@ -22,6 +23,14 @@ from halfclick.model.photo import Photo
 from halfclick.model.preference import Preference
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
+from halfclick.model.trial import Trial
+from halfclick.model.trial_round import (
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+)
 from halfclick.model.under_way import GuideEvent, UnderWay
 from halfclick.store.rows import TABLES, from_row, moment, to_row
 
@@ -56,6 +65,13 @@ KINDS: Mapping[str, type[Any]] = {
     "proposals": Proposal,
     "brews_under_way": UnderWay,
     "guide_events": GuideEvent,
+    "trials": Trial,
+    "trial_rounds": TrialRound,
+    "trial_servings": TrialServing,
+    "trial_answers": TrialAnswer,
+    "trial_voids": TrialVoid,
+    "trial_openings": TrialOpening,
+    "findings": Finding,
 }
 
 

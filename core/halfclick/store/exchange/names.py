@@ -7,6 +7,7 @@ from uuid import UUID
 from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew, KitUsed
 from halfclick.model.coffee import Bag, Coffee, Lot
+from halfclick.model.finding import Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.kettle_reading import KettleReading
@@ -15,6 +16,14 @@ from halfclick.model.photo import Photo
 from halfclick.model.recipe import Recipe
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
+from halfclick.model.trial import Trial
+from halfclick.model.trial_round import (
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+)
 from halfclick.model.under_way import GuideEvent, UnderWay
 
 Named = tuple[type[Any], UUID]
@@ -44,12 +53,21 @@ _FIELDS: dict[type[Any], dict[str, type[Any]]] = {
     Proposal: {"brew_id": Brew},
     UnderWay: {"bag_id": Bag, "parent_id": Brew, "proposal_id": Proposal},
     GuideEvent: {"under_way_id": UnderWay},
+    Trial: {"bag_id": Bag},
+    TrialRound: {"trial_id": Trial},
+    TrialServing: {"round_id": TrialRound},
+    TrialAnswer: {"round_id": TrialRound},
+    TrialVoid: {"round_id": TrialRound},
+    TrialOpening: {"round_id": TrialRound},
+    Finding: {"trial_id": Trial},
 }
 
 
 def names_in(record: Any) -> Iterator[Named]:
     """Return the kinds and identities that a record names."""
     yield from _named(record, _FIELDS.get(type(record), {}))
+    for brew_id in getattr(record, "brew_ids", ()):
+        yield Brew, brew_id
     kit = getattr(record, "kit", None)
     if isinstance(kit, KitUsed):
         yield from _named(kit, _KIT)
