@@ -6,12 +6,10 @@ from uuid import UUID
 
 import pytest
 
-from halfclick.model import finding
 from halfclick.model.advice import Answer, Evidence, Outcome, Proposal
 from halfclick.model.brew import Brew, How, KitUsed, Mode, Poured, Reading, Slip, SlipKind
 from halfclick.model.coffee import Bag, Coffee, Lot, PrintedRecipe, Process, Roast
 from halfclick.model.concentrate import Concentrate, Salt
-from halfclick.model.finding import Claim, Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Finer, Grinder, Setting, Zero, ZeroFound, ZeroReason
 from halfclick.model.kettle_reading import KettleReading
@@ -37,9 +35,10 @@ from halfclick.model.preference import Preference
 from halfclick.model.recipe import Change, Lever, Recipe, even_pours
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
-from halfclick.model.trial import Blinding, Habit, Question, Seal, Trial, TrialKind
+from halfclick.model.trial import Habit, Seal, Trial
+from halfclick.model.trial_finding import TrialFinding
+from halfclick.model.trial_kinds import Blinding, Finding, Question, Sureness, TrialKind
 from halfclick.model.trial_round import (
-    Sureness,
     TrialAnswer,
     TrialOpening,
     TrialRound,
@@ -383,12 +382,12 @@ def trial_records() -> tuple[Any, ...]:
         id=named(91),
         begun_at=at(11),
         kind=TrialKind.NAMED_PAIR,
-        question=Question.HABIT,
+        question=Question.THE_HABIT,
         names=("with the swirl", "without"),
         tasters=("Ada", "Bo"),
         rounds_planned=12,
         smaller_than_d=1.5,
-        blinding=Blinding.HELPER_BREWS,
+        blinding=Blinding.SERVED,
         habit=Habit.SWIRL,
         bag_id=named(35),
         kit=KIT,
@@ -399,19 +398,24 @@ def trial_records() -> tuple[Any, ...]:
         id=named(92),
         begun_at=at(12),
         kind=TrialKind.TRIANGLE,
-        question=Question.BREWS,
+        question=Question.THESE_BREWS,
         names=("A", "B"),
         tasters=("the panel",),
         rounds_planned=10,
         smaller_than_d=1.0,
-        blinding=Blinding.HELPER_SHUFFLES,
+        blinding=Blinding.SHUFFLED,
         brew_ids=(named(41), named(42)),
         split=True,
         asks_liking=True,
     )
     rounds = tuple(
         TrialRound(
-            id=named(93 + place), trial_id=named(91), number=place + 1, taster=place, codes=codes
+            id=named(93 + place),
+            trial_id=named(91),
+            number=place + 1,
+            sitting=1,
+            taster=place,
+            codes=codes,
         )
         for place, codes in enumerate((("417", "582"), ("236", "904")))
     )
@@ -447,12 +451,12 @@ def trial_records() -> tuple[Any, ...]:
             weights_g=(218.0, None),
             strengths=(0.0131, 0.0134),
         ),
-        Finding(
+        TrialFinding(
             id=named(99),
             trial_id=named(92),
             filed_at=at(12, 30),
-            outcome=finding.Outcome.SHOWN,
-            claim=Claim.BREWS,
+            finding=Finding.SHOWN,
+            about_habit=False,
             numbers={"right": 7.0, "rounds": 10.0, "p": 0.0197},
         ),
     )

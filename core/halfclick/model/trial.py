@@ -8,6 +8,7 @@ from uuid import UUID
 
 from halfclick.errors import BadInput
 from halfclick.model.brew import KitUsed
+from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 
 MOST_ROUNDS = 200
 MOST_TASTERS = 12
@@ -15,23 +16,10 @@ FEWEST_RANKED, MOST_RANKED = 3, 5
 LONGEST_NAME = 60
 
 
-class TrialKind(StrEnum):
-    """How the cups are served and what is asked of them."""
-
-    NAMED_PAIR = "named_pair"  # which of two cups had it, and how sure
-    GRADED_PAIR = "graded_pair"  # which way and how much, nothing shown until the end
-    GROUPING = "grouping"  # four cups into two groups of two
-    TRIANGLE = "triangle"  # the odd one of three
-    PREFERENCE = "preference"  # which of two is liked better, or neither
-    RANKING = "ranking"  # three to five cups in order of liking
-    DUO_TRIO = "duo_trio"  # only read from paper
-    THREE_CHOICE = "three_choice"  # only read from paper
-
-
 # Those that this program serves; the others are only read from paper.
 SERVED = (
     TrialKind.NAMED_PAIR,
-    TrialKind.GRADED_PAIR,
+    TrialKind.GRADED_PAIRS,
     TrialKind.GROUPING,
     TrialKind.TRIANGLE,
     TrialKind.PREFERENCE,
@@ -40,21 +28,15 @@ SERVED = (
 # Cups of one round; a ranking serves one of each brew.
 CUPS = {
     TrialKind.NAMED_PAIR: 2,
-    TrialKind.GRADED_PAIR: 2,
+    TrialKind.GRADED_PAIRS: 2,
     TrialKind.GROUPING: 4,
     TrialKind.TRIANGLE: 3,
     TrialKind.PREFERENCE: 2,
     TrialKind.DUO_TRIO: 3,
     TrialKind.THREE_CHOICE: 3,
+    TrialKind.SINGLE_CUPS: 1,
+    TrialKind.SAME_DIFFERENT: 2,
 }
-
-
-class Question(StrEnum):
-    """What a trial can answer; the three are not to be mixed."""
-
-    BREWS = "brews"  # these brews differ
-    HABIT = "habit"  # the habit makes brews differ
-    BETTER = "better"  # one is liked better
 
 
 class Habit(StrEnum):
@@ -70,15 +52,6 @@ class Habit(StrEnum):
     FINER = "finer"
     OTHER_WATER = "other_water"
     OTHER = "other"  # in the person's own words
-
-
-class Blinding(StrEnum):
-    """How blind the taster is; it caps what may be claimed."""
-
-    HELPER_BREWS = "helper_brews"  # the taster is out of the room until the cups stand there
-    HELPER_SHUFFLES = "helper_shuffles"  # the taster brewed; a helper gives out the cups
-    ALONE = "alone"  # a mark under the cup and shut eyes
-    OPEN = "open"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

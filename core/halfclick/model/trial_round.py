@@ -8,17 +8,10 @@ from math import isfinite
 from uuid import UUID
 
 from halfclick.errors import BadInput
+from halfclick.model.trial_kinds import Sureness
 
 MOST_GRADE = 3
 _CODE = re.compile(r"[1-9][0-9]{2}")
-
-
-class Sureness(StrEnum):
-    """How sure a taster is of an answer."""
-
-    GUESS = "guess"
-    LEANING = "leaning"
-    SURE = "sure"
 
 
 class VoidReason(StrEnum):
@@ -35,17 +28,19 @@ class VoidReason(StrEnum):
 class TrialRound:
     """The cups of one answer, as a fact: their codes from left to right, and who tastes them.
 
-    `number` counts from 1 in the trial; `taster` is a place in the trial's tasters.
+    `number` counts from 1 in the trial; `sitting` too: rounds of one sitting are poured from the
+    same brews, and are opened together. `taster` is a place in the trial's tasters.
     """
 
     id: UUID
     trial_id: UUID
     number: int
+    sitting: int
     taster: int
     codes: tuple[str, ...]
 
     def __post_init__(self) -> None:
-        if self.number < 1 or self.taster < 0:
+        if self.number < 1 or self.sitting < 1 or self.taster < 0:
             raise BadInput("trial_round.bad_number", given=self.number)
         if len(set(self.codes)) != len(self.codes) or not all(map(_CODE.fullmatch, self.codes)):
             raise BadInput("trial_round.bad_codes")

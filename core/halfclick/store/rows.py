@@ -13,7 +13,6 @@ from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.concentrate import Concentrate
-from halfclick.model.finding import Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.kettle_reading import KettleReading
@@ -25,6 +24,7 @@ from halfclick.model.preference import Preference
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.model.trial import Trial
+from halfclick.model.trial_finding import TrialFinding
 from halfclick.model.trial_round import (
     TrialAnswer,
     TrialOpening,
@@ -69,13 +69,13 @@ TABLES: Mapping[type[Any], sa.Table] = {
     TrialAnswer: tables.trial_answer,
     TrialVoid: tables.trial_void,
     TrialOpening: tables.trial_opening,
-    Finding: tables.finding,
+    TrialFinding: tables.trial_finding,
 }
 
 # What is added and never rewritten; a correction is a new fact.
 FACTS: frozenset[type[Any]] = frozenset(
     {Brew, Tasting, Proposal, GuideEvent, Zero, KettleReading, Sieving, Forecast}
-    | {Trial, TrialRound, TrialServing, TrialAnswer, TrialVoid, TrialOpening, Finding}
+    | {Trial, TrialRound, TrialServing, TrialAnswer, TrialVoid, TrialOpening, TrialFinding}
 )
 
 _UUID_COLUMNS = {

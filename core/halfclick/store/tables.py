@@ -286,6 +286,7 @@ trial_round = _table(
     "trial_round",
     _of("trial_id", "trial"),
     sa.Column("number", sa.Integer, nullable=False),
+    sa.Column("sitting", sa.Integer, nullable=False),
     sa.Column("taster", sa.Integer, nullable=False),
     _json("codes"),
 )
@@ -321,11 +322,11 @@ trial_opening = _table(
     _json("weights_g"),
     _json("strengths"),
 )
-finding = _table(
-    "finding",
+trial_finding = _table(
+    "trial_finding",
     _of("trial_id", "trial"),
     _text("filed_at"),
-    _text("outcome"),
-    _text("claim"),
+    _text("finding"),
+    _flag("about_habit"),
     _json("numbers"),
 )

@@ -12,7 +12,6 @@ from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.concentrate import Concentrate
-from halfclick.model.finding import Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.kettle_reading import KettleReading
@@ -24,6 +23,7 @@ from halfclick.model.preference import Preference
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.model.trial import Trial
+from halfclick.model.trial_finding import TrialFinding
 from halfclick.model.trial_round import (
     TrialAnswer,
     TrialOpening,
@@ -71,7 +71,7 @@ KINDS: Mapping[str, type[Any]] = {
     "trial_answers": TrialAnswer,
     "trial_voids": TrialVoid,
     "trial_openings": TrialOpening,
-    "findings": Finding,
+    "trial_findings": TrialFinding,
 }
 
 

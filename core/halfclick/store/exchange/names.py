@@ -7,7 +7,6 @@ from uuid import UUID
 from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew, KitUsed
 from halfclick.model.coffee import Bag, Coffee, Lot
-from halfclick.model.finding import Finding
 from halfclick.model.forecast import Forecast
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.kettle_reading import KettleReading
@@ -17,6 +16,7 @@ from halfclick.model.recipe import Recipe
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.model.trial import Trial
+from halfclick.model.trial_finding import TrialFinding
 from halfclick.model.trial_round import (
     TrialAnswer,
     TrialOpening,
@@ -59,7 +59,7 @@ _FIELDS: dict[type[Any], dict[str, type[Any]]] = {
     TrialAnswer: {"round_id": TrialRound},
     TrialVoid: {"round_id": TrialRound},
     TrialOpening: {"round_id": TrialRound},
-    Finding: {"trial_id": Trial},
+    TrialFinding: {"trial_id": Trial},
 }
 
 

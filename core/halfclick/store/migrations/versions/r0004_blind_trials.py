@@ -55,6 +55,7 @@ def upgrade() -> None:
         "trial_round",
         _of("trial_id", "trial"),
         sa.Column("number", sa.Integer, nullable=False),
+        sa.Column("sitting", sa.Integer, nullable=False),
         sa.Column("taster", sa.Integer, nullable=False),
         sa.Column("codes", sa.JSON, nullable=False),
         indexes=("trial_id",),
@@ -96,11 +97,11 @@ def upgrade() -> None:
         indexes=("round_id",),
     )
     _table(
-        "finding",
+        "trial_finding",
         _of("trial_id", "trial"),
         sa.Column("filed_at", sa.Text, nullable=False),
-        sa.Column("outcome", sa.Text, nullable=False),
-        sa.Column("claim", sa.Text, nullable=False),
+        sa.Column("finding", sa.Text, nullable=False),
+        sa.Column("about_habit", sa.Boolean, nullable=False),
         sa.Column("numbers", sa.JSON, nullable=False),
         indexes=("trial_id",),
     )

@@ -3,45 +3,29 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
 from math import isfinite
 from uuid import UUID
 
 from halfclick.errors import BadInput
+from halfclick.model.trial_kinds import Finding
 
 MOST_NUMBERS = 60
 
 
-class Outcome(StrEnum):
-    """The three words of a verdict; that there is no difference is none of them."""
-
-    SHOWN = "shown"
-    SMALLER = "smaller"
-    NOT_SETTLED = "not_settled"
-
-
-class Claim(StrEnum):
-    """How far a verdict may reach, as blind and as fresh as the cups were."""
-
-    HABIT = "habit"
-    BREWS = "brews"
-    WEAK = "weak"  # these brews, weakly blinded
-    LIKING = "liking"
-    DIARY = "diary"  # not blind: a note of what was liked, and no proof
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class TrialFinding:
     """The verdict of a trial, as a fact that closes it.
 
-    `numbers` holds what it rests on by name: counts, p, e, d and its limits.
+    `numbers` holds what it rests on by name: counts, p, evidence, dprime and its limits; a limit
+    that is infinite is left out. `about_habit` says that it is of the habit, and not only of the
+    brews that were tasted.
     """
 
     id: UUID
     trial_id: UUID
     filed_at: datetime
-    outcome: Outcome
-    claim: Claim
+    finding: Finding
+    about_habit: bool
     numbers: Mapping[str, float]
 
     def __post_init__(self) -> None:
