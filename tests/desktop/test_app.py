@@ -73,7 +73,7 @@ def test_every_page_of_the_rail_is_opened_by_its_key(qtbot, start, a_bag):
         button.click()
         assert window.current() == page
     keys = [button.shortcut().toString() for button in window.rail.buttons()]
-    assert keys == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+6"]
+    assert keys == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+6", "Ctrl+7"]
 
 
 def test_escape_goes_back_the_way_one_came(qtbot, start, a_bag):

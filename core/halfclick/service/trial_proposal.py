@@ -25,6 +25,8 @@ PLANNED = {
 }
 # The difference that matters and the bound, in d', until a person says otherwise.
 EXPECTED_D = 1.5
+# Differences to choose from, and how often each is picked from a pair: Phi(d' / sqrt 2).
+PICKED = {0.7: 0.690, 1.0: 0.760, 1.5: 0.856, 2.0: 0.921}
 # One taster swallows at most so many pairs, or one set of three or more cups, in a sitting.
 PAIRS_A_DAY = 2
 # A dose where no brew was kept yet, g; our own default.
