@@ -1,6 +1,8 @@
 """The helper's page of a round: which brew goes into which cup, and what was measured of it."""
 
-from PySide6.QtCore import Signal
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
@@ -45,6 +47,11 @@ class HelperSheet(QWidget):
         self._timer = QPushButton(words("trial_helper.start_timer"))
         self._timer.clicked.connect(self._timer_clicked)
         self._time = styled("next")
+        self._uncover = QPushButton(words("trial_helper.uncover"))
+        self._uncover.clicked.connect(self._uncover_clicked)
+        self._covered = True
+        self._under: list[str] = []
+        self._codes: tuple[str, ...] = ()
         self._hand_over = QPushButton()
         self._hand_over.setProperty("role", "main")
         self._hand_over.clicked.connect(self._hand_over_clicked)
@@ -71,7 +78,7 @@ class HelperSheet(QWidget):
         row.setSpacing(GROUPS)
         row.addWidget(self._minutes, 1)
         row.addWidget(self._temperature, 1)
-        row.addWidget(self._timer, 1)
+        row.addWidget(self._timer, 1, Qt.AlignmentFlag.AlignBottom)
         serving.add(row)
         serving.add(self._time)
         inside = QWidget()
@@ -84,6 +91,7 @@ class HelperSheet(QWidget):
         keys = QHBoxLayout()
         keys.setSpacing(INSIDE)
         keys.addWidget(self._hand_over)
+        keys.addWidget(self._uncover)
         keys.addWidget(self._back)
         keys.addWidget(self._error, 1)
         whole = QVBoxLayout(self)
@@ -94,8 +102,21 @@ class HelperSheet(QWidget):
         whole.addWidget(scrolled(inside), 1)
         whole.addLayout(keys)
 
-    def show_round(self, view: TrialView, one: RoundView, brews: tuple[int, ...]) -> None:
-        """Show which brew goes into which cup of a round."""
+    def show_round(
+        self,
+        view: TrialView,
+        one: RoundView,
+        brews: tuple[int, ...],
+        recipes: Sequence[str] = (),
+    ) -> None:
+        """Show a round, covered: Return pressed once too often must not tell a taster.
+
+        Args:
+            view: the trial.
+            one: the round.
+            brews: which brew goes into which cup.
+            recipes: how the brews are made, where the journal knows.
+        """
         words, trial = self._words, view.trial
         taster = trial_words.taster_name(view, one)
         self._heading.setText(words("trial_helper.title", number=one.round.number, name=taster))
@@ -104,12 +125,14 @@ class HelperSheet(QWidget):
             for other in view.rounds
         )
         code = "trial_helper.pour_again" if again or trial.split else "trial_helper.brew"
-        self._do.setText(words(code, names=list(trial.names)))
-        under = [
+        said = [words(code, names=list(trial.names)), *recipes]
+        self._do.setText("\n".join(said))
+        self._codes = one.round.codes
+        self._under = [
             words("trial_helper.cup", place=place, name=trial.names[brew])
             for place, brew in enumerate(brews, start=1)
         ]
-        self._cups.show_cups(one.round.codes, under)
+        self._cover(covered=True)
         self._shown = len(brews)
         for fields in (self._weights, self._strengths):
             for place, field in enumerate(fields):
@@ -118,6 +141,19 @@ class HelperSheet(QWidget):
         self._temperature.show_value(None)
         self._error.setText("")
         self._hand_over.setText(words("trial_helper.hand_over", name=taster))
+
+    def _cover(self, *, covered: bool) -> None:
+        self._covered = covered
+        hidden = [self._words("trial_helper.hidden") for _ in self._under]
+        self._cups.show_cups(self._codes, hidden if covered else self._under)
+        self._uncover.setEnabled(covered)
+        self._hand_over.setEnabled(not covered)
+        self.setFocusProxy(self._uncover if covered else self._hand_over)
+
+    def _uncover_clicked(self) -> None:
+        self._cover(covered=False)
+        self._hand_over.setFocus()
+        self._error.setText("")
 
     def say(self, sentence: str) -> None:
         """Say what cannot be."""
@@ -128,8 +164,12 @@ class HelperSheet(QWidget):
         self._time.setText(text)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if is_return(event):
+        if is_return(event) and self._covered and self.focusWidget() is not self._back:
+            self._error.setText(self._words("trial_helper.press_s"))
+        elif is_return(event):
             press_main(self, self._hand_over)
+        elif event.text().lower() == "s":
+            self._uncover.click()
         elif event.text().lower() == "t":
             self._timer.click()
         else:

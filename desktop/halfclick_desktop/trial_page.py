@@ -15,6 +15,7 @@ from halfclick.model.trial_round import TrialAnswer, VoidReason
 from halfclick.service.done import Done, Touched
 from halfclick.service.trial_codes import drawn_codes
 from halfclick.service.trial_seal import brews_in, checked_key
+from halfclick.service.trial_subjects import recipes_of
 from halfclick.service.trial_views import TrialView, all_trials, trial_view
 from halfclick.service.trials import go_on, helper_key, lock, open_due, serve, void
 from halfclick.store.journal import Store
@@ -120,6 +121,10 @@ class TrialPage(QWidget):
         if view.trial.shows_as_it_goes:
             self._latest.ask(partial(_run, self._desk.store, view))
 
+    def _needs_no_key(self, view: TrialView) -> bool:
+        """Return whether the key is there, or nothing is left that needs it."""
+        return self._key is not None or (view.next is None and not view.is_sealed)
+
     def _show_run(self, run: "Running") -> None:
         words, view = self._desk.words, self._view
         if view is not None:
@@ -141,7 +146,10 @@ class TrialPage(QWidget):
         following = view.next if view else None
         if view is None or key is None or following is None:
             return
-        self._helper.show_round(view, following, brews_in(view.trial, key, following.round))
+        brews = brews_in(view.trial, key, following.round)
+        told = recipes_of(self._desk.store, view.trial)
+        recipes = [self._desk.words.sentence(one) for one in told]
+        self._helper.show_round(view, following, brews, recipes)
         self._turn_to(self._helper)
 
     def _ask_sheet(self) -> None:

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QVBoxLayout
 
 from halfclick.errors import CoreError
 from halfclick.service.done import Touched
+from halfclick.service.trial_findings import effect_of
 from halfclick.service.trial_subjects import facts_of
 from halfclick.service.trial_views import TrialView, all_trials, trial_view
 from halfclick.store.journal import Store
@@ -70,6 +71,7 @@ class TrialResultPage(QWidget):
         self._interval_text = styled("quiet")
         self._how = styled("body")
         self._facts = styled("body")
+        self._effect = styled("body")
         self._notice = Notice(words)
         self._buttons: dict[str, QPushButton] = {}
         for name, does in (
@@ -88,7 +90,7 @@ class TrialResultPage(QWidget):
     def _lay_out(self) -> None:
         words = self._desk.words
         verdict = Panel(words("trial_result.verdict"))
-        for widget in (self._verdict, self._more, self._liking, self._cautions):
+        for widget in (self._verdict, self._more, self._liking, self._cautions, self._effect):
             verdict.add(widget)
         picture = Panel(words("trial_result.size"))
         picture.add(self._interval)
@@ -167,6 +169,9 @@ class TrialResultPage(QWidget):
         self._how.setText("\n".join(how_done(self._desk, view)))
         self._facts.setText(" · ".join(words.sentence(fact) for fact in result.facts))
         self._facts.setVisible(bool(result.facts))
+        effect = effect_of(view)
+        self._effect.setText(words.sentence(effect) if effect else "")
+        self._effect.setVisible(effect is not None)
         self._buttons["file"].setVisible(view.finding is None and main.asked > 0)
         self._buttons["go_on"].setText(
             words("trial_result.go_on" if view.finding is None else "trial_result.list")

@@ -17,7 +17,7 @@ from halfclick.service.cautions import Place
 from halfclick.service.done import Touched
 from halfclick.service.trial_codes import drawn_codes
 from halfclick.service.trial_proposal import EXPECTED_D, PICKED, Adjusted, Proposed, Wish, propose
-from halfclick.service.trial_subjects import BagToTry, bags_to_try, brews_to_try
+from halfclick.service.trial_subjects import BagToTry, BrewToTry, bags_to_try, brews_to_try
 from halfclick.service.trials import begin_trial
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
@@ -46,6 +46,7 @@ class TrialStartPage(QWidget):
         super().__init__()
         self._desk = desk
         self._bags: tuple[BagToTry, ...] = ()
+        self._brews: tuple[BrewToTry, ...] = ()
         self._proposed: Proposed | None = None
         self._kind: TrialKind | None = None
         self._own_rounds = False  # whether the person said how many answers they want
@@ -223,8 +224,8 @@ class TrialStartPage(QWidget):
         bag_id = self._bag.value()
         if isinstance(bag_id, UUID):
             words = self._desk.words
-            brews = brews_to_try(self._desk.store, bag_id)
-            choices = [(words.sentence(one.told), one.brew_id) for one in brews]
+            self._brews = brews_to_try(self._desk.store, bag_id)
+            choices = [(words.sentence(one.told), one.brew_id) for one in self._brews]
             self._one.show_choices(choices)
             self._other.show_choices(choices)
             if len(choices) > 1:
@@ -293,11 +294,18 @@ class TrialStartPage(QWidget):
         if isinstance(what, Habit):
             return words(f"habit.{what.value}_with"), words(f"habit.{what.value}_without")
         if what == TWO_BREWS:
-            return self._one.combo.currentText()[:60], self._other.combo.currentText()[:60]
+            return self._brew_name(self._one), self._brew_name(self._other)
         names = _parts(self._names.text())
         if len(names) < 2:
             raise BadInput("trial_start.needs_names")
         return names
+
+    def _brew_name(self, field: ChoiceField) -> str:
+        names = {one.brew_id: one.name for one in self._brews}
+        chosen = field.value()
+        if not isinstance(chosen, UUID) or chosen not in names:
+            raise BadInput("trial_start.needs_brews")
+        return self._desk.words.sentence(names[chosen])
 
     def _not_proposed(self, error: CoreError) -> None:
         self._latest.drop()

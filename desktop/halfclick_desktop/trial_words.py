@@ -4,14 +4,13 @@ from halfclick.model.trial import Trial
 from halfclick.service.trial_views import RoundView, TrialView
 from halfclick.wording import Wording
 
-LEFT_TO_RIGHT = ", "
-
 
 def subject(words: Wording, trial: Trial) -> str:
     """Return what a trial compares, e.g. "with the swirl, or without"."""
+    told = ", ".join(trial.names)
     if len(trial.names) == 2:
-        return words("trial.against", first=trial.names[0], second=trial.names[1])
-    return ", ".join(trial.names)
+        told = words("trial.against", first=trial.names[0], second=trial.names[1])
+    return told[:1].upper() + told[1:]
 
 
 def kind_name(words: Wording, trial: Trial) -> str:

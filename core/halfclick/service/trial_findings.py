@@ -15,6 +15,7 @@ from halfclick.model.trial_kinds import Finding
 from halfclick.service.trial_views import TrialView, all_trials, views_in
 from halfclick.store.journal import Reader, Store
 from halfclick.taste.rules import Rule, Way
+from halfclick.wording import Message
 
 # Below this d' a difference is picked less than 7 times in 10 from a pair; our own bound.
 SMALL_D = 0.7
@@ -65,6 +66,18 @@ def weighed(rules: tuple[Rule, ...], found: HabitsTried) -> tuple[Rule, ...]:
         shown = any(_does(rule, habit) or _moves(rule, habit) for habit in found.shown)
         kept.append(replace(rule, evidence=Evidence.MEASURED_HERE) if shown else rule)
     return tuple(kept)
+
+
+def effect_of(view: TrialView) -> Message | None:
+    """Return what advice makes of a filed trial; None where there is nothing it could."""
+    finding, habit = view.finding, view.trial.habit
+    if finding is None or habit is None:
+        return None
+    if not finding.about_habit:
+        return Message("trial_effect.brews_only")
+    if is_small(view):
+        return Message("trial_effect.small")
+    return Message(f"trial_effect.{finding.finding.value}")
 
 
 def is_small(view: TrialView) -> bool:

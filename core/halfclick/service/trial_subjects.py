@@ -32,6 +32,7 @@ class BrewToTry:
     """A brew of the history, told so that a person knows it again."""
 
     brew_id: UUID
+    name: Message
     told: Message
 
 
@@ -55,7 +56,14 @@ def brews_to_try(store: Store, bag_id: UUID) -> tuple[BrewToTry, ...]:
     with store.reading() as r:
         brews = r.all(Brew, bag_id=bag_id)
     newest = sorted(brews, key=lambda one: one.started_at, reverse=True)[:NEWEST]
-    return tuple(BrewToTry(brew_id=one.id, told=_told(one)) for one in newest)
+    return tuple(BrewToTry(brew_id=one.id, name=_name(one), told=_told(one)) for one in newest)
+
+
+def recipes_of(store: Store, trial: Trial) -> tuple[Message, ...]:
+    """Return how the brews of a trial are made, where they are brews of the history."""
+    with store.reading() as r:
+        brews = [r.find(Brew, brew_id) for brew_id in trial.brew_ids]
+    return tuple(_told(brew) for brew in brews if brew is not None)
 
 
 def facts_of(store: Store, trial: Trial, day: date) -> tuple[Message, ...]:
@@ -101,6 +109,11 @@ def _bag(r: Reader, bag: Bag, coffee: Coffee) -> tuple[str, BagToTry]:
         dose_g=newest.plan.dose_g if newest else USUAL_DOSE_G,
         beans=Beans.DECAF if coffee.decaf else Beans.ARABICA,
     )
+
+
+def _name(brew: Brew) -> Message:
+    day = brew.started_at.astimezone()
+    return Message("trial_start.brew_name", {"day": day.date(), "time": f"{day:%H:%M}"})
 
 
 def _told(brew: Brew) -> Message:

@@ -73,10 +73,10 @@ class EvidencePicture(QWidget):
         return self._paths.told[self._chosen] if self._chosen >= 0 else ""
 
     def sizeHint(self) -> QSize:
-        return QSize(460, 280)
+        return QSize(460, 230)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(320, 220)
+        return QSize(320, 190)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         last = len(self._paths.told) - 1
