@@ -127,6 +127,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("R", "history_page.key_taste"),
             ("C", "history_page.key_compare"),
             ("Up, Down", "compare_page.key_choose"),
+            ("B", "compare_page.try_blind"),
             ("Del", "history_page.key_delete"),
             ("X", "history_page.key_export"),
             ("F", "history_page.key_find"),

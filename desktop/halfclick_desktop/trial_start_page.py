@@ -17,7 +17,14 @@ from halfclick.service.cautions import Place
 from halfclick.service.done import Touched
 from halfclick.service.trial_codes import drawn_codes
 from halfclick.service.trial_proposal import EXPECTED_D, PICKED, Adjusted, Proposed, Wish, propose
-from halfclick.service.trial_subjects import BagToTry, BrewToTry, bags_to_try, brews_to_try
+from halfclick.service.trial_subjects import (
+    BagToTry,
+    BrewToTry,
+    bag_of_brew,
+    bags_to_try,
+    brews_to_try,
+    brews_told,
+)
 from halfclick.service.trials import begin_trial
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
@@ -170,7 +177,7 @@ class TrialStartPage(QWidget):
         """Begin the questions anew, with the coffee that was brewed last, or one of a bag."""
         words = self._desk.words
         self._kind = None
-        self._bags = bags_to_try(self._desk.store)
+        self._read_bags()
         nothing: list[tuple[str, object]] = [(words("trial_start.no_bag"), None)]
         self._bag.show_choices([(bag.name, bag.bag_id) for bag in self._bags] + nothing)
         if bag_id is not None:
@@ -182,14 +189,31 @@ class TrialStartPage(QWidget):
         self._bag_changed()
         self._subject_changed()
 
-    def start_with_brews(self, bag_id: UUID, one_id: UUID, other_id: UUID) -> None:
+    def start_with_brews(self, one_id: UUID, other_id: UUID) -> None:
         """Begin the questions with two brews of the history."""
-        self.start(bag_id)
+        bag_id = bag_of_brew(self._desk.store, one_id)
+        self.start(bag_id if bag_id in {bag.bag_id for bag in self._read_bags()} else None)
+        self._offer_brews(brews_told(self._desk.store, (one_id, other_id)))
         self._what.show_value(TWO_BREWS)
-        self._subject_changed()
         self._one.show_value(one_id)
         self._other.show_value(other_id)
-        self._ask()
+        self._subject_changed()
+
+    def _read_bags(self) -> tuple[BagToTry, ...]:
+        self._bags = bags_to_try(self._desk.store)
+        return self._bags
+
+    def _offer_brews(self, first: tuple[BrewToTry, ...] = ()) -> None:
+        """Offer brews to choose from: some first, then the newest of the coffee chosen."""
+        bag_id = self._bag.value()
+        newest = brews_to_try(self._desk.store, bag_id) if isinstance(bag_id, UUID) else ()
+        ids = {one.brew_id for one in first}
+        self._brews = (*first, *(one for one in newest if one.brew_id not in ids))
+        choices = [(self._desk.words.sentence(one.told), one.brew_id) for one in self._brews]
+        self._one.show_choices(choices)
+        self._other.show_choices(choices)
+        if len(choices) > 1:
+            self._other.show_value(choices[1][1])
 
     def reload(self, touched: Touched) -> None:
         """Begin anew where the page is opened without being told what of."""
@@ -221,15 +245,7 @@ class TrialStartPage(QWidget):
         self._ask()
 
     def _bag_changed(self) -> None:
-        bag_id = self._bag.value()
-        if isinstance(bag_id, UUID):
-            words = self._desk.words
-            self._brews = brews_to_try(self._desk.store, bag_id)
-            choices = [(words.sentence(one.told), one.brew_id) for one in self._brews]
-            self._one.show_choices(choices)
-            self._other.show_choices(choices)
-            if len(choices) > 1:
-                self._other.show_value(choices[1][1])
+        self._offer_brews()
         self._ask()
 
     def _kind_chosen(self) -> None:

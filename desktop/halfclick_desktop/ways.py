@@ -96,6 +96,7 @@ class Ways:
     def _join_trials(self) -> None:
         page = self._page
         page("trials").new_asked.connect(self._start_trial)
+        page("compare").trial_asked.connect(self._try_brews)
         page("trials").paper_asked.connect(self._trial_on_paper)
         page("trials").open_asked.connect(self._open_trial)
         page("trial_start").begun.connect(self._open_trial)
@@ -107,6 +108,10 @@ class Ways:
 
     def _start_trial(self) -> None:
         self._page("trial_start").start()
+        self._window.open_page("trial_start", fresh=True)
+
+    def _try_brews(self, one_id: UUID, other_id: UUID) -> None:
+        self._page("trial_start").start_with_brews(one_id, other_id)
         self._window.open_page("trial_start", fresh=True)
 
     def _trial_on_paper(self) -> None:

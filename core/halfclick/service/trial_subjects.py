@@ -59,6 +59,27 @@ def brews_to_try(store: Store, bag_id: UUID) -> tuple[BrewToTry, ...]:
     return tuple(BrewToTry(brew_id=one.id, name=_name(one), told=_told(one)) for one in newest)
 
 
+def brews_told(store: Store, brew_ids: tuple[UUID, ...]) -> tuple[BrewToTry, ...]:
+    """Return brews by their identities, where the journal has them."""
+    with store.reading() as r:
+        brews = [r.find(Brew, brew_id) for brew_id in brew_ids]
+    return tuple(
+        BrewToTry(brew_id=brew.id, name=_name(brew), told=_told(brew))
+        for brew in brews
+        if brew is not None
+    )
+
+
+def bag_of_brew(store: Store, brew_id: UUID) -> UUID:
+    """Return the bag a brew was made of.
+
+    Raises:
+        NotFound: the journal has no such brew.
+    """
+    with store.reading() as r:
+        return r.get(Brew, brew_id).bag_id
+
+
 def recipes_of(store: Store, trial: Trial) -> tuple[Message, ...]:
     """Return how the brews of a trial are made, where they are brews of the history."""
     with store.reading() as r:
