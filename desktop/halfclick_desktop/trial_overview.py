@@ -40,7 +40,7 @@ class TrialOverview(QWidget):
         self._next = styled("next")
         self._last = styled("body")
         self._key = TextField(words, "trial_page.key", hint="trial_page.key_hint")
-        self._picture = EvidencePicture()
+        self._picture = EvidencePicture(words("trial_page.evidence"))
         self._stands = styled("body")
         self._table = RecordTable(
             [words(f"trial_page.column_{name}") for name in COLUMNS], words("trial_page.rounds")
@@ -135,7 +135,7 @@ class TrialOverview(QWidget):
 
     def show_evidence(self, paths: Paths, stands: str) -> None:
         """Show how the evidence stands."""
-        self._picture.show_paths(self._words("trial_page.evidence"), paths)
+        self._picture.show_paths(paths)
         self._stands.setText(stands)
 
     def say_key(self, sentence: str) -> None:

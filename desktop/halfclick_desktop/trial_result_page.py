@@ -66,7 +66,7 @@ class TrialResultPage(QWidget):
         self._more = styled("body")
         self._cautions = styled("caution")
         self._liking = styled("body")
-        self._evidence = EvidencePicture()
+        self._evidence = EvidencePicture(words("trial_page.evidence"))
         self._interval = IntervalPicture()
         self._interval_text = styled("quiet")
         self._how = styled("body")
@@ -198,8 +198,7 @@ class TrialResultPage(QWidget):
             self._interval_text.setText(told)
         self._evidence.setVisible(result.run is not None)
         if result.run is not None:
-            paths = paths_of(words, result.view, result.run)
-            self._evidence.show_paths(words("trial_page.evidence"), paths)
+            self._evidence.show_paths(paths_of(words, result.view, result.run))
 
     def _file(self) -> None:
         from halfclick.service.trial_verdict import file_finding  # loads scipy

@@ -133,6 +133,7 @@ class TrialStartPage(QWidget):
         self._expected.show_value(EXPECTED_D)
         self._split = YesNoField(words, "trial_start.split", hint="trial_start.split_hint")
         self._liking = YesNoField(words, "trial_start.liking")
+        self._liking.hide()
         self._other_kind.edited.connect(self._kind_chosen)
         self._rounds.edited.connect(self._rounds_edited)
         for field in (self._expected, self._split, self._liking):

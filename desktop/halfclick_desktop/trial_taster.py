@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from functools import partial
-from itertools import combinations
+from itertools import combinations, pairwise
 from uuid import uuid4
 
 from PySide6.QtCore import Signal
@@ -73,8 +73,11 @@ class TasterSheet(QWidget):
         self._heading.setText(
             words(f"trial_taster.ask_{trial.kind.value}", name=name, first=trial.names[0])
         )
-        self._how.setText(words(f"trial_taster.how_{trial.kind.value}", first=trial.names[0]))
         codes = one.round.codes
+        how = words(f"trial_taster.how_{trial.kind.value}", first=trial.names[0])
+        if trial.kind is TrialKind.GROUPING:
+            how = "\n".join((how, *ways_of(codes).values()))
+        self._how.setText(how)
         under = [words("trial_taster.cup", place=place) for place in range(1, len(codes) + 1)]
         self._cups.show_cups(codes, under)
         self._show_rows(rows_of(words, trial, one.round))
@@ -109,6 +112,9 @@ class TasterSheet(QWidget):
             self._panel.add(row)
             row.show()
         inside = list(rows.values())
+        order = [*inside, self._lock, self._back]
+        for before, after in pairwise(order):
+            QWidget.setTabOrder(before, after)
         for place, row in enumerate(inside):
             following: QWidget = inside[place + 1] if place + 1 < len(inside) else self._lock
             row.passed.connect(partial(_focus, following))
@@ -168,19 +174,23 @@ def _graded(words: Wording, codes: tuple[str, ...]) -> dict[str, MarkRow]:
     }
 
 
-def _grouped(words: Wording, codes: tuple[str, ...]) -> dict[str, MarkRow]:
-    """Ask which cups go together, as the three ways there are to make two groups of two."""
-    ways = [pair for pair in combinations(range(4), 2) if 0 in pair]
-    keys = {str(place): way for place, way in enumerate(ways, start=1)}
-    shown: dict[object, str] = {}
-    for way in ways:
+def ways_of(codes: tuple[str, ...]) -> dict[tuple[int, ...], str]:
+    """Return the three ways to make two groups of two of four cups, each with its key."""
+    told = {}
+    for key, way in enumerate((pair for pair in combinations(range(4), 2) if 0 in pair), start=1):
         rest = [place for place in range(4) if place not in way]
         one, other = (" + ".join(codes[place] for place in group) for group in (way, rest))
-        shown[way] = f"{one}  |  {other}"
-    listed = "   ".join(f"{key}: {shown[way]}" for key, way in keys.items())
-    row = MarkRow(words, "trial_taster.groups", keys, shown)
-    row.suggest(None, listed)
-    return {"groups": row}
+        told[way] = f"{key}:  {one}   |   {other}"
+    return told
+
+
+def _grouped(words: Wording, codes: tuple[str, ...]) -> dict[str, MarkRow]:
+    ways = ways_of(codes)
+    keys: dict[str, object] = {str(key): way for key, way in enumerate(ways, start=1)}
+    shown: dict[object, str] = {way: told.partition(":  ")[2] for way, told in ways.items()}
+    return {
+        "groups": MarkRow(words, "trial_taster.groups", keys, shown, hint="trial_taster.group_keys")
+    }
 
 
 def _odd(words: Wording, codes: tuple[str, ...]) -> dict[str, MarkRow]:

@@ -68,7 +68,7 @@ def test_a_journal_with_a_kit_opens_on_its_coffees(start, a_bag):
 
 def test_every_page_of_the_rail_is_opened_by_its_key(qtbot, start, a_bag):
     window = start().window
-    opened = ("coffees", "plan", "history", "water", "kit", "settings")
+    opened = ("coffees", "plan", "history", "trials", "water", "kit", "settings")
     for button, page in zip(window.rail.buttons(), opened, strict=True):
         button.click()
         assert window.current() == page

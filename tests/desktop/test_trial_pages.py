@@ -103,7 +103,10 @@ def kitchen(qtbot, start, journal, clock):
     store = open_store(journal, clock=clock, person_name="Ada", device_name="laptop")
     set_up_kitchen(store, KitchenEntry(water_name="filtered"), clock=clock)
     label = CoffeeEntry(
-        name="Tarn Hollow", lot_code="0417", batch_code="B9", roasted_on=clock().date().replace(day=19)
+        name="Tarn Hollow",
+        lot_code="0417",
+        batch_code="B9",
+        roasted_on=clock().date().replace(day=19),
     )
     add_coffee(store, label, clock=clock)
     store.close()

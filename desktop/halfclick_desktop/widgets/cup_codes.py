@@ -23,9 +23,12 @@ class CupCodes(QWidget):
         while (item := self._row.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
+                widget.hide()
                 widget.deleteLater()
         for code, text in zip(codes, under, strict=True):
-            self._row.addWidget(self._cup(code, text), 1)
+            cup = self._cup(code, text)
+            self._row.addWidget(cup, 1)
+            cup.show()
         told = [f"{code}: {text}" for code, text in zip(codes, under, strict=True)]
         self.setAccessibleName("; ".join(told))
 

@@ -47,25 +47,24 @@ NOTHING = Paths(
 
 
 class EvidencePicture(QWidget):
-    """Paints the paths; Left and Right go from pair to pair, and each is told in words."""
+    """Paints the paths; Left and Right go from pair to pair, and each is told in words.
 
-    def __init__(self) -> None:
+    Args:
+        name: for a screen reader, what the picture shows.
+    """
+
+    def __init__(self, name: str) -> None:
         super().__init__()
+        self.setAccessibleName(name)
         self._paths = NOTHING
         self._chosen = -1
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    def show_paths(self, name: str, paths: Paths) -> None:
-        """Show other paths.
-
-        Args:
-            name: for a screen reader, what the picture shows.
-            paths: what is drawn.
-        """
+    def show_paths(self, paths: Paths) -> None:
+        """Show other paths."""
         self._paths = paths
         self._chosen = len(paths.told) - 1
-        self.setAccessibleName(name)
         self._tell()
 
     def told(self) -> str:
