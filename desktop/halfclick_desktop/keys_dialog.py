@@ -150,6 +150,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("V", "trial_page.void"),
             ("G", "trial_page.more"),
             ("F", "trial_page.finish"),
+            ("E", "trial_page.end"),
             ("0 to 9", "keys.trial_cup"),
             ("G, L, S", "keys.trial_sure"),
             ("X", "trial_result.json"),

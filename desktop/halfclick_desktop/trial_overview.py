@@ -20,6 +20,8 @@ from halfclick_desktop.widgets.record_table import RecordTable
 
 COLUMNS = ("number", "taster", "codes", "answer")
 
+VOID_REASONS = tuple(reason for reason in VoidReason if reason is not VoidReason.ENDED)
+
 
 class TrialOverview(QWidget):
     """Shows a trial to whoever may see it: nothing that is sealed; Return prepares the next."""
@@ -30,11 +32,13 @@ class TrialOverview(QWidget):
     void_asked = Signal(object, object)  # round id, reason
     more_asked = Signal()
     finish_asked = Signal()
+    end_asked = Signal()
 
     def __init__(self, words: Wording) -> None:
         super().__init__()
         self._words = words
         self._view: TrialView | None = None
+        self._end_is_meant = False
         self._title = styled("heading")
         self._about = styled("quiet")
         self._next = styled("next")
@@ -48,7 +52,7 @@ class TrialOverview(QWidget):
         self._reason = ChoiceField(
             words,
             "trial_page.reason",
-            [(words(f"trial_page.void_{reason.value}"), reason) for reason in VoidReason],
+            [(words(f"trial_page.void_{reason.value}"), reason) for reason in VOID_REASONS],
         )
         self._buttons = self._made_buttons()
         self._evidence = Panel(words("trial_page.evidence"))
@@ -63,6 +67,7 @@ class TrialOverview(QWidget):
             ("void", self._void),
             ("more", self.more_asked.emit),
             ("finish", self.finish_asked.emit),
+            ("end", self._end),
         ):
             button = QPushButton(self._words(f"trial_page.{name}"))
             button.clicked.connect(does)
@@ -100,7 +105,7 @@ class TrialOverview(QWidget):
         body.addLayout(right, 6)
         keys = QHBoxLayout()
         keys.setSpacing(INSIDE)
-        for name in ("prepare", "sheet", "more", "finish"):
+        for name in ("prepare", "sheet", "more", "finish", "end"):
             keys.addWidget(self._buttons[name])
         keys.addStretch(1)
         whole = QVBoxLayout(self)
@@ -143,7 +148,7 @@ class TrialOverview(QWidget):
         self._key.show_error(sentence)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        name = {"v": "void", "g": "more", "f": "finish"}.get(event.text().lower())
+        name = {"v": "void", "g": "more", "f": "finish", "e": "end"}.get(event.text().lower())
         if is_return(event):
             self._return_pressed()
         elif name is not None and self._buttons[name].isVisible():
@@ -170,6 +175,12 @@ class TrialOverview(QWidget):
         self._buttons["sheet"].setEnabled(has_key)
         self._buttons["more"].setVisible(following is None and view.trial.shows_as_it_goes)
         finish.setVisible(bool(view.opened) or following is None)
+        # What can be looked at any time is simply stopped; what is sealed is ended for good.
+        sealed = not view.trial.shows_as_it_goes and following is not None and view.answered > 0
+        self._end_is_meant = False
+        self._buttons["end"].setText(self._words("trial_page.end"))
+        self._buttons["end"].setVisible(sealed)
+        self._buttons["end"].setEnabled(has_key)
         for button, is_main in ((prepare, following is not None), (finish, following is None)):
             button.setProperty("role", "main" if is_main else "")
             button.style().unpolish(button)
@@ -236,6 +247,14 @@ class TrialOverview(QWidget):
 
     def _prepare(self) -> None:
         self.prepare_asked.emit()
+
+    def _end(self) -> None:
+        """End the trial when it is asked a second time: it cannot be taken back."""
+        if self._end_is_meant:
+            self.end_asked.emit()
+            return
+        self._end_is_meant = True
+        self._buttons["end"].setText(self._words("trial_page.end_really"))
 
     def _void(self) -> None:
         row = self._table.chosen()

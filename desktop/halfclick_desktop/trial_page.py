@@ -17,7 +17,7 @@ from halfclick.service.trial_codes import drawn_codes
 from halfclick.service.trial_seal import brews_in, checked_key
 from halfclick.service.trial_subjects import recipes_of
 from halfclick.service.trial_views import TrialView, all_trials, trial_view
-from halfclick.service.trials import go_on, helper_key, lock, open_due, serve, void
+from halfclick.service.trials import end_early, go_on, helper_key, lock, open_due, serve, void
 from halfclick.store.journal import Store
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
@@ -75,6 +75,7 @@ class TrialPage(QWidget):
         overview.void_asked.connect(self._void)
         overview.more_asked.connect(self._more)
         overview.finish_asked.connect(self._finish)
+        overview.end_asked.connect(self._end)
         helper.handed_over.connect(self._hand_over)
         helper.timer_asked.connect(self._timer.start)
         helper.left.connect(self._to_overview)
@@ -228,6 +229,14 @@ class TrialPage(QWidget):
         if done is not None:
             self._show(done.value)
             self.changed.emit(done.touched)
+
+    def _end(self) -> None:
+        view = self._view
+        if view is None or self._key is None:
+            return
+        if self._done(partial(end_early, self._desk.store, view, clock=self._desk.clock)):
+            self._after_answer()
+            self._finish()
 
     def _finish(self) -> None:
         if self._view is not None:

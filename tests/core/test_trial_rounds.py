@@ -16,6 +16,7 @@ from halfclick.service.trial_views import all_trials, trial_view
 from halfclick.service.trials import (
     begin_trial,
     bury_trial,
+    end_early,
     go_on,
     lock,
     open_due,
@@ -105,6 +106,17 @@ def test_sealed_kinds_open_nothing_before_the_last_planned_round(store, clock):
         assert view.opened == ()
     view = said(store, clock, view, made.key, grade=-1)
     assert len(view.opened) == 3
+
+
+def test_a_sealed_trial_may_be_ended_early_and_counts_what_was_answered(store, clock, words):
+    made = begun(store, clock, SEALED)
+    with pytest.raises(BadInput):
+        end_early(store, made.view, clock=clock)
+    view = said(store, clock, made.view, made.key, grade=2)
+    view = end_early(store, view, clock=clock).value
+    assert view.next is None
+    assert view.voided == 0
+    assert len(open_due(store, view, made.key, clock=clock).value.opened) == 1
 
 
 def test_a_round_set_aside_does_not_count_and_is_made_up_for(store, clock):

@@ -22,6 +22,7 @@ class VoidReason(StrEnum):
     MIXED_UP = "mixed_up"
     UNEVEN = "uneven"  # not as warm, or not as full, as one another
     OTHER = "other"
+    ENDED = "ended"  # the trial was ended before it was served
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

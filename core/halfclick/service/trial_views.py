@@ -14,6 +14,7 @@ from halfclick.model.trial_round import (
     TrialRound,
     TrialServing,
     TrialVoid,
+    VoidReason,
 )
 from halfclick.store.journal import Reader, Store
 
@@ -68,8 +69,10 @@ class TrialView:
 
     @property
     def voided(self) -> int:
-        """How many rounds were set aside."""
-        return sum(one.void is not None for one in self.rounds)
+        """How many rounds were set aside after they were served."""
+        return sum(
+            one.void is not None and one.void.reason is not VoidReason.ENDED for one in self.rounds
+        )
 
     @property
     def due(self) -> tuple[RoundView, ...]:
