@@ -180,6 +180,7 @@ EXAMPLES = {
     "taste": ("tarn", "--sour", "3"),
     "advise": ("tarn",),
     "history": ("tarn",),
+    "trials": (),
     "export": ("{folder}/out.json",),
     "import": ("{folder}/out.json",),
     "check": (),
