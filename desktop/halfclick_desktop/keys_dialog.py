@@ -154,6 +154,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("0 to 9", "keys.trial_cup"),
             ("G, L, S", "keys.trial_sure"),
             ("X", "trial_result.json"),
+            ("Q", "trial_result.again"),
         ),
     ),
     (

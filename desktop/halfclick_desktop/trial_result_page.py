@@ -42,6 +42,7 @@ class Result:
     view: TrialView
     told: "Told"
     run: "Running | None"
+    strengths_apart: bool
     facts: tuple[Message, ...]
 
 
@@ -51,6 +52,7 @@ class TrialResultPage(QWidget):
     changed = Signal(Touched)
     left = Signal()
     print_asked = Signal(object)  # Result
+    again_asked = Signal(object)  # Trial, to be asked again at equal strength
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -79,11 +81,13 @@ class TrialResultPage(QWidget):
             ("go_on", self.left.emit),
             ("print", self._print),
             ("json", self._json_asked),
+            ("again", self._ask_again),
         ):
             button = QPushButton(words(f"trial_result.{name}"))
             button.clicked.connect(does)
             self._buttons[name] = button
         self._buttons["file"].setProperty("role", "main")
+        self._buttons["again"].hide()
         self._buttons["print"].setShortcut("Ctrl+P")
         self._lay_out()
 
@@ -137,6 +141,8 @@ class TrialResultPage(QWidget):
             press_main(self, self._buttons["go_on" if filed else "file"])
         elif event.text().lower() == "x":
             self._buttons["json"].click()
+        elif event.text().lower() == "q" and self._buttons["again"].isVisible():
+            self._buttons["again"].click()
         else:
             super().keyPressEvent(event)
 
@@ -173,6 +179,7 @@ class TrialResultPage(QWidget):
         self._effect.setText(words.sentence(effect) if effect else "")
         self._effect.setVisible(effect is not None)
         self._buttons["file"].setVisible(view.finding is None and main.asked > 0)
+        self._buttons["again"].setVisible(result.strengths_apart)
         self._buttons["go_on"].setText(
             words("trial_result.go_on" if view.finding is None else "trial_result.list")
         )
@@ -218,6 +225,10 @@ class TrialResultPage(QWidget):
         if self._result is not None:
             self.print_asked.emit(self._result)
 
+    def _ask_again(self) -> None:
+        if self._result is not None:
+            self.again_asked.emit(self._result.view.trial)
+
     def _json_asked(self) -> None:
         words = self._desk.words
         name = f"{words('rail.trials')} {self._desk.today().isoformat()}.json"
@@ -253,6 +264,8 @@ def how_done(desk: Desk, view: TrialView) -> list[str]:
         words(f"trial_result.blinding_{trial.blinding.value}"),
         words("trial_result.split" if trial.split else "trial_result.fresh"),
     ]
+    if trial.note:
+        said.append(trial.note)
     if trial.seal is None:
         said.append(words("trial_result.from_paper"))
     if view.voided:
@@ -282,9 +295,16 @@ def interval_text(desk: Desk, result: Result) -> str:
 
 def _result(store: Store, trial_id: UUID) -> Result:
     """Work a verdict out; called off the main thread."""
-    from halfclick.service.trial_verdict import running, tell  # loads scipy
+    from halfclick.service.trial_verdict import running, strength_check, tell  # loads scipy
 
     view, others = trial_view(store, trial_id), all_trials(store)
     run = running(view, others) if view.trial.shows_as_it_goes and view.opened else None
     facts = facts_of(store, view.trial, view.trial.begun_at.astimezone().date())
-    return Result(view=view, told=tell(view, others), run=run, facts=facts)
+    check = strength_check(view)
+    return Result(
+        view=view,
+        told=tell(view, others),
+        run=run,
+        strengths_apart=check is not None and check.noticeable,
+        facts=facts,
+    )

@@ -11,7 +11,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import BadInput, CoreError
-from halfclick.model.trial import Habit
+from halfclick.model.trial import Habit, Trial
 from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.service.cautions import Place
 from halfclick.service.done import Touched
@@ -117,6 +117,8 @@ class TrialStartPage(QWidget):
     def _make_proposal(self) -> None:
         words = self._desk.words
         self._title = styled("heading")
+        self._note = styled("caution")
+        self._note.hide()
         self._why = styled("body")
         self._cost = styled("body")
         self._power = styled("body")
@@ -145,7 +147,7 @@ class TrialStartPage(QWidget):
         for field in self._questions():
             questions.add(field)
         proposal = Panel(words("trial_start.proposed"))
-        for label in (self._title, self._why, self._cost, self._power):
+        for label in (self._title, self._note, self._why, self._cost, self._power):
             proposal.add(label)
         otherwise = Panel(words("trial_start.otherwise"))
         row = QHBoxLayout()
@@ -186,6 +188,7 @@ class TrialStartPage(QWidget):
         self._what.show_value(Habit.SWIRL)
         self._tasters.show_text(self._desk.store.person.name)
         self._own_rounds = False
+        self._say_note("")
         self._spot.look()
         self._bag_changed()
         self._subject_changed()
@@ -199,6 +202,23 @@ class TrialStartPage(QWidget):
         self._one.show_value(one_id)
         self._other.show_value(other_id)
         self._subject_changed()
+
+    def start_again(self, trial: Trial) -> None:
+        """Begin the questions with those of a trial, to be asked again at equal strength."""
+        self.start(trial.bag_id if trial.bag_id in {b.bag_id for b in self._read_bags()} else None)
+        if trial.brew_ids:
+            self._offer_brews(brews_told(self._desk.store, trial.brew_ids))
+        self._what.show_value(trial.habit or (TWO_BREWS if trial.brew_ids else NAMED))
+        self._own.show_text(trial.names[0] if trial.habit is Habit.OTHER else "")
+        self._names.show_text(", ".join(trial.names))
+        self._tasters.show_text(", ".join(trial.tasters))
+        self._subject_changed()
+        self._say_note(self._desk.words("trial_start.equal_strength"))
+
+    def _say_note(self, note: str) -> None:
+        """Show what goes with the trial as its note; nothing where it is empty."""
+        self._note.setText(note)
+        self._note.setVisible(bool(note))
 
     def _read_bags(self) -> tuple[BagToTry, ...]:
         self._bags = bags_to_try(self._desk.store)
@@ -352,7 +372,7 @@ class TrialStartPage(QWidget):
         try:
             done = begin_trial(
                 desk.store,
-                self._proposed.plan,
+                replace(self._proposed.plan, note=self._note.text()),
                 clock=desk.clock,
                 codes=drawn_codes(ENTROPY),
                 entropy=ENTROPY,

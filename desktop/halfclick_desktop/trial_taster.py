@@ -176,7 +176,7 @@ def _graded(words: Wording, codes: tuple[str, ...]) -> dict[str, MarkRow]:
 
 def ways_of(codes: tuple[str, ...]) -> dict[tuple[int, ...], str]:
     """Return the three ways to make two groups of two of four cups, each with its key."""
-    told = {}
+    told: dict[tuple[int, ...], str] = {}
     for key, way in enumerate((pair for pair in combinations(range(4), 2) if 0 in pair), start=1):
         rest = [place for place in range(4) if place not in way]
         one, other = (" + ".join(codes[place] for place in group) for group in (way, rest))

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 
 from halfclick.errors import CoreError
+from halfclick.model.trial import Trial
 from halfclick.service.coffees import coffee_of_bag, is_full, shelf
 from halfclick.service.cups import coffee_of_brew
 from halfclick.service.done import Touched
@@ -104,6 +105,7 @@ class Ways:
         page("trial").finished.connect(self._open_result)
         page("trial").sheet_asked.connect(self._print_helper_sheet)
         page("trial_result").left.connect(self._leave_result)
+        page("trial_result").again_asked.connect(self._try_again)
         page("trial_result").print_asked.connect(self._print_result)
 
     def _start_trial(self) -> None:
@@ -112,6 +114,10 @@ class Ways:
 
     def _try_brews(self, one_id: UUID, other_id: UUID) -> None:
         self._page("trial_start").start_with_brews(one_id, other_id)
+        self._window.open_page("trial_start", fresh=True)
+
+    def _try_again(self, trial: Trial) -> None:
+        self._page("trial_start").start_again(trial)
         self._window.open_page("trial_start", fresh=True)
 
     def _trial_on_paper(self) -> None:
