@@ -197,7 +197,7 @@ def result_sheet(desk: Desk, result: Result) -> Sheet:
     told = [*main.sentences, *(liking.sentences if liking else ()), *main.cautions]
     said = [words.sentence(one) for one in told] or [words("trial_result.nothing")]
     interval = interval_text(desk, result)
-    how = [*how_done(desk, result.view), *map(words.sentence, result.facts)]
+    how = [*how_done(desk, result.view), " · ".join(map(words.sentence, result.facts))]
     return result_on_paper(
         result.view,
         [*said, interval] if interval else said,

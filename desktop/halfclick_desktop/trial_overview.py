@@ -121,14 +121,7 @@ class TrialOverview(QWidget):
         words, trial = self._words, view.trial
         self._view = view
         self._title.setText(trial_words.subject(words, trial))
-        self._about.setText(
-            words(
-                "trial_page.about",
-                kind=trial_words.kind_name(words, trial),
-                progress=trial_words.progress(words, view),
-                blinding=words(f"trial.blinding_{trial.blinding.value}"),
-            )
-        )
+        self._about.setText(trial_words.about(words, view))
         following = view.next
         self._next.setText(self._said_next(view, following))
         self._last.setText(self._said_last(view))
@@ -241,9 +234,9 @@ class TrialOverview(QWidget):
         return words("trial_page.cell_opened")
 
     def _row_of(self, one: RoundView | None) -> int:
-        if one is None or self._view is None:
+        if self._view is None or not self._view.rounds:
             return 0
-        return self._view.rounds.index(one)
+        return len(self._view.rounds) - 1 if one is None else self._view.rounds.index(one)
 
     def _prepare(self) -> None:
         self.prepare_asked.emit()

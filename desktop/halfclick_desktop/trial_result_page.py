@@ -154,14 +154,8 @@ class TrialResultPage(QWidget):
         words, view, main = self._desk.words, result.view, result.told.main
         self._result = result
         trial = view.trial
-        self._about.setText(
-            words(
-                "trial_page.about",
-                kind=trial_words.kind_name(words, trial),
-                progress=trial_words.progress(words, view),
-                blinding=words(f"trial.blinding_{trial.blinding.value}"),
-            )
-        )
+        about = trial_words.about(words, view)
+        self._about.setText(f"{trial_words.subject(words, trial)} · {about}")
         said = [words.sentence(one) for one in main.sentences]
         self._verdict.setText(said[0] if said else words("trial_result.nothing"))
         self._more.setText("\n".join(said[1:]))
@@ -218,6 +212,8 @@ class TrialResultPage(QWidget):
         except CoreError as error:
             self._say(error)
             return
+        self._buttons["file"].hide()
+        self._buttons["go_on"].setFocus()
         self.changed.emit(done.touched)
         self._notice.say(desk.words("trial_result.filed"))
 

@@ -27,6 +27,16 @@ def progress(words: Wording, view: TrialView) -> str:
     return words("trial.of", answered=view.answered, planned=planned)
 
 
+def about(words: Wording, view: TrialView) -> str:
+    """Return the kind of a trial, how far it is and how blind."""
+    return words(
+        "trial_page.about",
+        kind=kind_name(words, view.trial),
+        progress=progress(words, view),
+        blinding=words(f"trial.blinding_{view.trial.blinding.value}"),
+    )
+
+
 def state(words: Wording, view: TrialView) -> str:
     """Return how a trial stands in a word or two."""
     if view.finding is not None:
