@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from halfclick.service.done import Touched
 
 NARROW_PX = 1000  # of a window: below, the rail takes less of it
-RAIL_PAGES = ("coffees", "brew", "history", "water", "kit", "settings")
+RAIL_PAGES = ("coffees", "brew", "history", "trials", "water", "kit", "settings")
 # Where a page belongs on the rail, if its own name does not stand there.
 RAIL_OF = {
     "coffee_form": "coffees",
@@ -51,10 +51,15 @@ RAIL_OF = {
     "convert": "kit",
     "take_out": "settings",
     "bring_in": "settings",
+    "trial_start": "trials",
+    "trial_paper": "trials",
+    "trial": "trials",
+    "trial_result": "trials",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
 PASSING = frozenset(
     {"opening", "first_run", "coffee_form", "guests", "guide", "taste", "log", "resume", "cup"}
+    | {"trial_start", "trial_paper"}
 )
 
 

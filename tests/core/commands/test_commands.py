@@ -185,6 +185,7 @@ EXAMPLES = {
     "history": ("tarn",),
     "find": ("tarn",),
     "rules": ("bitter",),
+    "trials": (),
     "export": ("{folder}/out.json",),
     "import": ("{folder}/out.json",),
     "check": (),
