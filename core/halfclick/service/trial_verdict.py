@@ -20,9 +20,10 @@ from halfclick.service.trial_views import RoundView, TrialView
 from halfclick.store.journal import Store
 from halfclick.trials import named_pair, verdict
 from halfclick.trials.betting import bar_for
+from halfclick.trials.claims import Conditions
 from halfclick.trials.psychometric import Protocol
 from halfclick.trials.strength_check import NOTICED_STRENGTH, StrengthCheck, compare_strengths
-from halfclick.trials.verdict import Conditions, Verdict
+from halfclick.trials.verdict import Verdict
 
 PROTOCOLS = {
     TrialKind.NAMED_PAIR: Protocol.PAIR,

@@ -39,8 +39,8 @@ class Verdict:
     is None where a d' has no meaning (ranking) or nothing was asked yet; it may be infinite, and
     of a preference is below 0 towards the brew without. `smaller_than` is the bound that the
     difference is below, where that was found, even if a difference was shown too. `right_share` is
-    how often a careful taster would pick the right cup of a pair at `dprime`, or at the nearer limit
-    where that is infinite.
+    how often a careful taster would pick the right cup of a pair at `dprime`, or at the nearer
+    limit where that is infinite.
     """
 
     kind: TrialKind
