@@ -21,7 +21,6 @@ from halfclick.dialling.stopping import (
     cups_at,
     is_proven,
     status_of,
-    tastes_good,
 )
 from halfclick.wording import Message
 
@@ -100,9 +99,9 @@ def _next(
     if is_proven(last, decision, tried, request.history):
         return Action.HOLD, tried[last], last
     if status is Status.ONE_GOOD_CUP:
-        for place in (winner, last):
-            good = decision.tried_wins[place] >= AGAIN_FROM or tastes_good(request.history[place])
-            if good and cups_at(tried[place], tried, request.history) < 2:
+        likely = decision.tried_wins[winner] >= AGAIN_FROM
+        for place in (winner, last) if likely else (last,):
+            if cups_at(tried[place], tried, request.history) < 2:
                 return Action.REPEAT, tried[place], place
     if decision.choice is None:
         return Action.REPEAT, tried[last], last
