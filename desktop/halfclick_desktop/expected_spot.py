@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QShowEvent
 
 from halfclick.errors import CoreError
@@ -25,6 +25,10 @@ class ExpectedSpot(ExpectedPanel):
         super().__init__(desk.words)
         self._forecasts = desk.forecasts
         self._plan: tuple[Recipe, UUID] | None = None
+        # What was typed is painted first; what is near follows in the next turn.
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._show_what_is_near)
         self._forecasts.ready.connect(self._answered)
         self._forecasts.failed.connect(self._could_not)
 
@@ -34,14 +38,16 @@ class ExpectedSpot(ExpectedPanel):
         self.look(recipe, bag_id)
 
     def look(self, recipe: Recipe, bag_id: UUID) -> None:
-        """Show the forecast of a plan, or ask for it and dim what is shown."""
+        """Show the forecast of a plan, or ask for it and show what is near it, dimmed, at once."""
         self._plan = recipe, bag_id
         # Out of sight nothing is asked for: it would be worked out for nobody.
         ask = self._forecasts.ask if self.isVisible() else self._forecasts.find
-        if ask(recipe, bag_id) is None:
-            self.show_stale()
-        else:
+        if ask(recipe, bag_id) is not None:
             self._show()
+            return
+        self.show_stale()
+        if self.has_numbers():
+            self._soon.start()
 
     def look_again(self) -> None:
         """Ask anew: what forecasts rest on was touched."""
@@ -58,6 +64,13 @@ class ExpectedSpot(ExpectedPanel):
         self.look_again()
         if self.expected() is not None:
             self.known.emit()
+
+    def _show_what_is_near(self) -> None:
+        if self._plan is None or self.expected() is not None or not self.is_dimmed():
+            return  # its own numbers came first
+        near = self._forecasts.near(*self._plan)
+        if near is not None:
+            self.show_near(rows_of(near), picture_of(near, self._plan[0]))
 
     def _answered(self) -> None:
         if self.expected() is not None:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from halfclick.service.forecast import Expected
     from halfclick.service.foresee import Foreseen
     from halfclick.service.learned import Learned
+    from halfclick.service.moved import Middle
 
 # So long a plan must rest before its forecast is begun: what was typed is painted first, and a
 # person who goes on typing is not kept company by work on what they typed before.
@@ -45,6 +46,7 @@ class Forecasts(QObject):
         self._jobs = jobs
         self._kept: OrderedDict[Key, Expected] = OrderedDict()
         self._learned: Learned | None = None
+        self._middle: tuple[UUID, Middle] | None = None  # of the forecast last made, and its bag
         self._wanted: Key | None = None
         self._begun: Key | None = None  # the one that is being made
         self._is_outdated = False  # whether what it rests on was touched since
@@ -65,6 +67,17 @@ class Forecasts(QObject):
             self._rest.start()
         return found
 
+    def near(self, recipe: Recipe, bag_id: UUID) -> "Expected | None":
+        """Return a forecast moved from the last one of the same bag, in a few milliseconds.
+
+        None where there is none to move.
+        """
+        if self._middle is None or self._middle[0] != bag_id:
+            return None
+        from halfclick.service.moved import moved_to  # loaded by the job that made the first
+
+        return moved_to(recipe, self._middle[1])
+
     def learned(self) -> "Learned | None":
         """Return what the brews have taught, where it is known already."""
         return self._learned
@@ -74,7 +87,7 @@ class Forecasts(QObject):
         if touched & RESTS_ON:
             self._is_outdated = True
             self._kept.clear()
-            self._learned = None
+            self._learned = self._middle = None
             if self._wanted is not None:
                 self._rest.start()
 
@@ -82,13 +95,15 @@ class Forecasts(QObject):
         if self._wanted is None or self._begun is not None:
             return  # one at a time; the newest is begun when that one ends
         self._begun, self._is_outdated = self._wanted, False
-        job = self._jobs.run(partial(_foreseen, self._store, *self._begun, self._learned))
+        job = self._jobs.reckon(partial(_foreseen, self._store, *self._begun, self._learned))
         job.done.connect(self._made)
         job.failed.connect(self._could_not)
 
-    def _made(self, foreseen: "Foreseen") -> None:
+    def _made(self, made: "tuple[Foreseen, Middle]") -> None:
+        foreseen, middle = made
         key, self._begun = self._begun, None
         if key is not None and not self._is_outdated:
+            self._middle = key[1], middle
             self._learned = foreseen.learned
             self._kept[key] = foreseen.expected
             while len(self._kept) > KEPT:
@@ -104,7 +119,9 @@ class Forecasts(QObject):
         self.failed.emit(error)
 
 
-def _foreseen(store: Store, recipe: Recipe, bag_id: UUID, learned: "Learned | None") -> "Foreseen":
-    from halfclick.service.foresee import foresee  # numpy with it; in the job, not before
+def _foreseen(
+    store: Store, recipe: Recipe, bag_id: UUID, learned: "Learned | None"
+) -> "tuple[Foreseen, Middle]":
+    from halfclick.service.moved import foresee_movable  # numpy with it; in the job, not before
 
-    return foresee(store, recipe, bag_id, learned=learned)
+    return foresee_movable(store, recipe, bag_id, learned=learned)

@@ -24,12 +24,15 @@ from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.plots.export import csv_of, write_whole
 from halfclick_desktop.plots.plane_plot import PlanePlot
 from halfclick_desktop.text import day, percent
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import ChoiceField
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
-from halfclick_desktop.widgets.record_table import RecordTable, name_takes_rest
+from halfclick_desktop.widgets.record_table import RecordTable, as_wide_as_held
 
 COLUMNS = ("number", "date", "strength", "extraction", "verdict")
+
+TABLE_PX = 430  # so that no column of the table is cut
 
 
 class PlanePage(QWidget):
@@ -50,7 +53,7 @@ class PlanePage(QWidget):
         self._table = RecordTable(
             [words(f"plane.column_{name}") for name in COLUMNS], words("plane.table")
         )
-        name_takes_rest(self._table)
+        as_wide_as_held(self._table)
         self._said = styled("")
         self._notice = Notice(words)
         self._classic = QCheckBox(words("plane.classic"))
@@ -65,11 +68,14 @@ class PlanePage(QWidget):
 
     def _lay_out(self) -> None:
         words = self._desk.words
-        left = QVBoxLayout()
+        left_side, right_side = QWidget(), QWidget()
+        left, right = QVBoxLayout(left_side), QVBoxLayout(right_side)
+        for column in (left, right):
+            column.setContentsMargins(0, 0, 0, 0)
         left.addWidget(self._plot, 1)
         left.addWidget(self._said)
-        right = QVBoxLayout()
         right.setSpacing(GROUPS)
+        self._table.setMinimumWidth(TABLE_PX)
         right.addWidget(self._table, 1)
         right.addWidget(self._classic)
         right.addWidget(styled("label", words("plane.classic_source")))
@@ -77,17 +83,14 @@ class PlanePage(QWidget):
         keys.addWidget(self._export)
         keys.addStretch(1)
         right.addLayout(keys)
-        body = QHBoxLayout()
-        body.setSpacing(THOUGHTS)
-        body.addLayout(left, 3)
-        body.addLayout(right, 2)
+        body = Columns((left_side, 3), (right_side, 2), spacing=THOUGHTS, as_one=True)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addWidget(styled("heading", words("plane.title"), wrap=False))
         whole.addWidget(self._coffee)
         whole.addWidget(self._notice)
-        whole.addLayout(body, 1)
+        whole.addWidget(body, 1)
 
     def show_coffee(self, coffee_id: UUID) -> None:
         """Show a coffee, if it was brewed."""
@@ -125,7 +128,10 @@ class PlanePage(QWidget):
             return
         self._said.setText(self._desk.words("plane.working"))
         today = self._desk.today()
-        job = self._desk.jobs.run(partial(plane_of, self._desk.store, coffee_id, today=today))
+        learned = self._desk.forecasts.learned()
+        job = self._desk.jobs.run(
+            partial(plane_of, self._desk.store, coffee_id, today=today, learned=learned)
+        )
         self._job = job
         job.done.connect(self._show)
         job.failed.connect(self._failed)

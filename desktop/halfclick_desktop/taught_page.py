@@ -12,7 +12,7 @@ from halfclick.service.done import Touched
 from halfclick.service.kit_constants import GROUPS as ABOUT
 from halfclick.service.kit_constants import Constant, Taught, taught_of
 from halfclick.service.kitchens import KitView, kit_in_use
-from halfclick.service.learned import learn
+from halfclick.service.learned import Learned, learn
 from halfclick.service.untangle import Measurement, measurements
 from halfclick.store.journal import Store
 from halfclick_desktop.desk import Desk
@@ -98,7 +98,9 @@ class TaughtPage(QWidget):
     def _learn(self) -> None:
         self._stale = False
         self._said.setText(self._desk.words("taught.working"))
-        job = self._desk.jobs.run(partial(_found, self._desk.store))
+        job = self._desk.jobs.reckon(
+            partial(_found, self._desk.store, self._desk.forecasts.learned())
+        )
         job.done.connect(self._show)
         job.failed.connect(self._failed)
 
@@ -187,10 +189,10 @@ class TaughtPage(QWidget):
         panel.add(row)
 
 
-def _found(store: Store) -> _Found | None:
-    """Learn from the brews; called off the main thread."""
+def _found(store: Store, known: Learned | None) -> _Found | None:
+    """Learn from the brews, unless that is known already; called off the main thread."""
     kit = kit_in_use(store)
     if kit is None:
         return None
-    learned = learn(store, kit)
+    learned = known or learn(store, kit)
     return _Found(kit=kit, taught=taught_of(learned), worth=measurements(store, kit, learned))

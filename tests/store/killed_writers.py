@@ -34,7 +34,8 @@ SAMPLES = runpy.run_path(str(Path(__file__).parent / "conftest.py"))
 SAMPLE_BREW_ID = SAMPLES["named"](41)
 SAMPLE_BREWS = ", ".join(f"'{SAMPLES['named'](number).hex}'" for number in (41, 42))
 EVENTS = 3  # of each brew under way, kept one by one, as the guide does
-LIFE_S = 0.04  # a writer lives up to so long after its first word
+WORDS = 8  # a writer is let say fewer than so many words after its first
+LIFE_S = 0.01  # and lives up to so long after the last of them
 BIRTH_S = 0.05  # one in eight is killed while it opens or makes the journal
 
 
@@ -91,17 +92,28 @@ def one_life(path: Path, chance: random.Random) -> list[str]:
         finally:
             os._exit(1)  # a writer that ends by itself has failed
     os.close(tell)
+    heard = b""
     if chance.randrange(8) == 0:
         time.sleep(chance.uniform(0, BIRTH_S))
     else:
-        select.select([hear], [], [], 30)
+        words = 1 + chance.randrange(WORDS)
+        while heard.count(b"\n") < words and (more := hear_more(hear)):
+            heard += more
         time.sleep(chance.uniform(0, LIFE_S))
     os.kill(pid, signal.SIGKILL)
     _, status = os.waitpid(pid, 0)
     if not os.WIFSIGNALED(status):
         raise SystemExit("a writer failed before it was killed")
-    with os.fdopen(hear, "r") as stream:
-        return [line.strip() for line in stream if line != "open\n"]
+    while more := os.read(hear, 65536):
+        heard += more
+    os.close(hear)
+    return [line for line in heard.decode().splitlines() if line != "open"]
+
+
+def hear_more(hear: int) -> bytes:
+    """Return what a writer says next; nothing where it has been silent for half a minute."""
+    ready, _, _ = select.select([hear], [], [], 30)
+    return os.read(hear, 65536) if ready else b""
 
 
 def looked_through(path: Path, acknowledged: set[str]) -> None:

@@ -1,10 +1,11 @@
 """The timed steps of a plan, as slips have left them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from halfclick.brewing.guide import Guide
 from halfclick.errors import BadInput
+from halfclick.model.under_way import GuideEventKind
 
 # A bloom can be topped up while it is still one (common practice, no source).
 TOP_UP_UNTIL_S = 25.0
@@ -45,11 +46,11 @@ def pour_steps(guide: Guide) -> tuple[PourStep, ...]:
             from_g = until_g
         start_s = starts_s[number]
         end_s = start_s + (until_g - from_g) / pour.rate_g_s
+        step = PourStep(number=number, start_s=start_s, end_s=end_s, from_g=from_g, until_g=until_g)
         if from_g < until_g:
-            until_g = _reached_g(guide, number, end_s, from_g, until_g)
-        steps.append(
-            PourStep(number=number, start_s=start_s, end_s=end_s, from_g=from_g, until_g=until_g)
-        )
+            until_g = _reached_g(guide, step, pour.rate_g_s)
+            step = replace(step, until_g=until_g)
+        steps.append(step)
         before_g = until_g
     return tuple(steps)
 
@@ -110,15 +111,21 @@ def _starts_s(guide: Guide) -> list[float]:
     ]
 
 
-def _reached_g(guide: Guide, number: int, end_s: float, from_g: float, until_g: float) -> float:
+def _reached_g(guide: Guide, step: PourStep, rate_g_s: float) -> float:
     """Return where a pour ended, which may be before its scale was known to read wrong."""
-    wrong_g = guide.offset_in(number) - guide.offset_in(number, by_s=end_s)
+    wrong_g = guide.offset_in(step.number) - guide.offset_in(step.number, by_s=step.end_s)
     untared_s = guide.untared_s
-    if number == 0 and untared_s is not None and untared_s < TOP_UP_UNTIL_S:
-        return until_g  # topped up since
+    if step.number == 0 and untared_s is not None and untared_s < TOP_UP_UNTIL_S:
+        return step.until_g  # topped up since
     if not wrong_g:
-        return until_g
-    return max(until_g - wrong_g, from_g, guide.overshot_g or 0.0)
+        return step.until_g
+    reached_g = step.until_g - wrong_g
+    tared = guide.noted(GuideEventKind.TARED_AFTER_BLOOM)
+    if wrong_g < 0 and tared is not None and tared.at_s is not None:
+        # A scale that reads too low is poured on by until that is noticed, at the plan's pace.
+        ran_g = step.from_g + rate_g_s * (tared.at_s - step.start_s)
+        reached_g = min(reached_g, max(ran_g, step.until_g))
+    return max(reached_g, step.from_g, guide.overshot_g or 0.0)
 
 
 def _target_after(guide: Guide, number: int) -> float:

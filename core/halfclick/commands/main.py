@@ -22,7 +22,7 @@ NOBODY_READS = 141  # 128 + SIGPIPE
 
 # Bounds that no name or note of a person comes near; a file pasted by mistake does (our own).
 LONGEST_TEXT = 10_000
-PATHS = frozenset({"journal", "file", "mapping"})
+PATHS = frozenset({"journal", "file", "mapping", "add", "change"})
 
 
 def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None = None) -> int:

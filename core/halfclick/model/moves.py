@@ -114,14 +114,20 @@ def _pouring_differences(before: Recipe, after: Recipe) -> list[Change]:
         amount_g_s = after.pours[-1].rate_g_s - before.pours[-1].rate_g_s
         changes.append(Change(lever=Lever.POUR_RATE, amount=round(amount_g_s, 2)))
     bloom = round(after.bloom_multiple - before.bloom_multiple, 2)
-    if abs(bloom) > 0.1 or after.stir_bloom != before.stir_bloom:
-        changes.append(Change(lever=Lever.BLOOM, amount=bloom if abs(bloom) > 0.1 else 0.0))
+    if _bloom_moved(before, after) or after.stir_bloom != before.stir_bloom:
+        changes.append(
+            Change(lever=Lever.BLOOM, amount=bloom if _bloom_moved(before, after) else 0.0)
+        )
     return changes
+
+
+def _bloom_moved(before: Recipe, after: Recipe) -> bool:
+    return abs(round(after.bloom_multiple - before.bloom_multiple, 2)) > 0.1
 
 
 def _is_poured_at_other_times(before: Recipe, after: Recipe) -> bool:
     """Return whether as many pours follow one another otherwise, the bloom being the same."""
-    if len(after.pours) < 3 or after.bloom_s != before.bloom_s:
+    if len(after.pours) < 3 or after.bloom_s != before.bloom_s or _bloom_moved(before, after):
         return False
     pairs = zip(before.pours[2:], after.pours[2:], strict=True)
     return any(abs(one.start_s - other.start_s) > SAME_TIME_S for one, other in pairs)

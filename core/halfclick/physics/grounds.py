@@ -34,10 +34,6 @@ COARSEST_UM = 2500.0
 FINES_UM = 100.0
 # A cell's size (Moroney et al. 2015, table 2); half of it is broken open at a cut.
 CELL_UM = 30.0
-# Growth in diameter of wetted grounds, and the share of it done at 30 s, 71 to 83 %: Hargarten et
-# al. 2020 (from a public digitisation), 80 degrees Celsius. An exponential is our own choice.
-SWELLING_SHARE = 0.15
-SWELLING_S = -30.0 / math.log(1.0 - 0.77)
 # Colder beans grind finer (Uman et al. 2016, direction only); share of the median a kelvin, and
 # its spread, are our own default and wide.
 FINER_PER_K = 0.001
@@ -115,11 +111,6 @@ def size_classes(median_um: Floats, classes: int = 3) -> tuple[Floats, Floats]:
     kernels = above[:, None] * whole / classes  # (n, k)
     broken = 1.0 - kernels.sum(axis=1, keepdims=True)  # (n, 1)
     return diameters, np.concatenate((broken, kernels), axis=1)
-
-
-def swollen_ratio(wet_s: float) -> float:
-    """Return a wetted particle's diameter over its dry one, so long after wetting, s."""
-    return 1.0 + SWELLING_SHARE * -math.expm1(-max(wet_s, 0.0) / SWELLING_S)
 
 
 def cold_beans_ratio(bean_c: float) -> tuple[float, float]:

@@ -144,7 +144,7 @@ def picture_of(expected: Expected, recipe: Recipe) -> Picture:
     later = slice(every, count, every)
     slurry = _strip("slurry", "c", expected.slurry_c, later)
     return Picture(
-        clock_s=tuple(float(time_s) for time_s in expected.clock_s[taken]),
+        clock_s=tuple(expected.clock_s[taken].tolist()),
         strips=(
             level,
             _strip("weight", "g", expected.weight_g, taken, bottom=0.0),
@@ -192,8 +192,7 @@ def _strip(
     bottom: float | None = None,
 ) -> Strip:
     low, middle, high = (
-        tuple(float(value) * scale for value in curve[taken])
-        for curve in (bands.low, bands.middle, bands.high)
+        tuple((curve[taken] * scale).tolist()) for curve in (bands.low, bands.middle, bands.high)
     )
     least = min(low) if bottom is None else bottom
     return Strip(

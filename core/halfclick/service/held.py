@@ -13,7 +13,7 @@ from halfclick.physics.brew.calibrate import UNTOLD, Belief
 from halfclick.physics.brew.priors import NAMES
 from halfclick.service.kit_constants import GROUPS, band_of, significant
 from halfclick.service.kitchens import kit_of
-from halfclick.service.learned import learn
+from halfclick.service.learned import believe
 from halfclick.store.finding import newest_forecasts
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
@@ -117,7 +117,7 @@ def learned_from(store: Store, brew: Brew) -> tuple[Message, ...]:
     if newest != [brew.id]:
         return ()
     kit = kit_of(store, brew.kit)
-    return moved(learn(store, kit, without=brew.id).belief, learn(store, kit).belief)
+    return moved(believe(store, kit, without=brew.id), believe(store, kit))
 
 
 def moved(before: Belief, after: Belief) -> tuple[Message, ...]:

@@ -76,14 +76,42 @@ class Learned:
         return self.coffee_ids.index(coffee_id) if coffee_id in self.coffee_ids else None
 
 
-def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned:
-    """Return what the newest brews with this grinder on this dripper have taught.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Heard:
+    """What the brews of a kit told, and the belief that follows."""
+
+    belief: Belief
+    taught: list[Brewed]
+    coffee_ids: tuple[UUID, ...]
+    kettle_per_s: float
+
+
+def learn(store: Store, kit: KitView) -> Learned:
+    """Return what the newest brews with this grinder on this dripper have taught."""
+    heard = _heard(store, kit, without=None)
+    rng = np.random.default_rng(SEED)
+    return Learned(
+        grinder_id=kit.grinder.id,
+        dripper_id=kit.dripper.id,
+        belief=heard.belief,
+        rows=weigh(heard.belief, heard.taught, rng, count=SAMPLES, drawn=DRAWN),
+        coffee_ids=heard.coffee_ids,
+        kettle_per_s=heard.kettle_per_s,
+    )
+
+
+def believe(store: Store, kit: KitView, *, without: UUID | None = None) -> Belief:
+    """Return the belief that `learn` rests on, in half the time: no rows of it are weighed.
 
     Args:
         store: the journal.
         kit: grinder, dripper and kitchen.
         without: a brew to leave out, with all that came after it: what was believed before it.
     """
+    return _heard(store, kit, without=without).belief
+
+
+def _heard(store: Store, kit: KitView, *, without: UUID | None) -> _Heard:
     with store.reading() as r:
         ids = newest_brewed_on(
             r, grinder_id=kit.grinder.id, dripper_id=kit.dripper.id, count=NEWEST
@@ -106,13 +134,9 @@ def learn(store: Store, kit: KitView, *, without: UUID | None = None) -> Learned
     taught = [one for one in taught if one.weight > 0]
     middle_steps = float(np.median([one.recipe.steps for one in taught])) if taught else 0.0
     priors = sieved_priors(priors_of(kit), sievings, middle_steps or MIDDLE_STEPS)
-    belief = calibrate(taught, priors=priors)
-    rng = np.random.default_rng(SEED)
-    return Learned(
-        grinder_id=kit.grinder.id,
-        dripper_id=kit.dripper.id,
-        belief=belief,
-        rows=weigh(belief, taught, rng, count=SAMPLES, drawn=DRAWN),
+    return _Heard(
+        belief=calibrate(taught, priors=priors),
+        taught=taught,
         coffee_ids=coffee_ids,
         kettle_per_s=kettle_per_s,
     )

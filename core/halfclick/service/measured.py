@@ -53,6 +53,8 @@ def measured(
 ) -> Measured | None:
     """Return the extraction that a strength gives; None without a strength or any water.
 
+    A reading below nothing gives nothing: whoever keeps it says so.
+
     Args:
         brew: what was poured.
         strength: of the drink, a fraction.
@@ -61,7 +63,7 @@ def measured(
         dose_moisture: the water's share of the dose, where it is known.
     """
     poured = brew.poured
-    if not strength:
+    if not strength or strength < 0 or (beverage_g or 0.0) < 0:
         return None
     dose_g = poured.dose_g.value or brew.plan.dose_g
     bypass_g = poured.bypass_g.value or 0.0

@@ -9,7 +9,7 @@ from halfclick.model.forecast import Band
 from halfclick.service.cups import Cup, bags_of, cups_of_coffee
 from halfclick.service.forecast import expect
 from halfclick.service.kitchens import kit_in_use
-from halfclick.service.learned import learn
+from halfclick.service.learned import Learned, learn
 from halfclick.service.measured import measured
 from halfclick.service.plan import next_plan
 from halfclick.store.journal import Store
@@ -67,8 +67,10 @@ class Plane:
         return tuple(said)
 
 
-def plane_of(store: Store, coffee_id: UUID, *, today: date) -> Plane:
-    """Return a coffee's plane; it learns from the kit's brews: for a job.
+def plane_of(
+    store: Store, coffee_id: UUID, *, today: date, learned: Learned | None = None
+) -> Plane:
+    """Return a coffee's plane; it learns from the kit's brews, unless told: for a job.
 
     Raises:
         NotFound: the journal has no such coffee.
@@ -88,7 +90,8 @@ def plane_of(store: Store, coffee_id: UUID, *, today: date) -> Plane:
         )  # nothing can be planned: what was measured is shown all the same
     if recipe.setting is None:
         return Plane(points=points)
-    bands = expect(recipe, kit, learn(store, kit), coffee_id=coffee_id).bands
+    learned = learned or learn(store, kit)
+    bands = expect(recipe, kit, learned, coffee_id=coffee_id).bands
     return Plane(points=points, strength=bands["strength"], extraction=bands["extraction"])
 
 

@@ -74,14 +74,21 @@ class ExpectedPanel(Panel):
     def show_expected(self, rows: Sequence[Row], rests_on: Message, picture: Picture) -> None:
         """Show a forecast's bands, from how many brews they are, and the picture."""
         self._has_numbers = True
-        for row in rows:
-            self._values[row.name].setText(self._words.sentence(row.message))
         self._rests_on.setText(self._words.sentence(rests_on))
-        self._summary.setText(self._words.sentence(picture.summary))
-        self._picture.show_picture(picture)
+        self._fill(rows, picture)
         self._dim(stale=False)
         self._say("")
         self._show_there(there=True)
+
+    def show_near(self, rows: Sequence[Row], picture: Picture) -> None:
+        """Show, dimmed, about what is expected where numbers stand already, and say so."""
+        self._fill(rows, picture)
+        self._dim(stale=True)
+        self._say(self._words("expected.near"))
+
+    def has_numbers(self) -> bool:
+        """Return whether numbers are shown, of whichever plan."""
+        return self._has_numbers
 
     def value(self, name: str) -> str:
         """Return what is shown of one quantity."""
@@ -94,6 +101,12 @@ class ExpectedPanel(Panel):
     def is_dimmed(self) -> bool:
         """Return whether what is shown is quieter, being of an older plan."""
         return self._picture.is_stale()
+
+    def _fill(self, rows: Sequence[Row], picture: Picture) -> None:
+        for row in rows:
+            self._values[row.name].setText(self._words.sentence(row.message))
+        self._summary.setText(self._words.sentence(picture.summary))
+        self._picture.show_picture(picture)
 
     def _show_there(self, *, there: bool) -> None:
         beside = (self._picture, self._summary, self._rests_on)

@@ -126,7 +126,11 @@ def fits_width(table: RecordTable) -> None:
 
 def name_takes_rest(table: RecordTable) -> None:
     """Give the first column what the others leave, for a narrow table of named things."""
-    header = table.horizontalHeader()
-    header.setStretchLastSection(False)
-    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-    header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+    table.horizontalHeader().setStretchLastSection(False)
+    as_wide_as_held(table)
+    table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+
+
+def as_wide_as_held(table: RecordTable) -> None:
+    """Make each column as wide as what it holds, for a narrow table of numbers."""
+    table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)

@@ -13,7 +13,6 @@ from halfclick.physics.grounds import (
     percentile_um,
     share_below,
     size_classes,
-    swollen_ratio,
 )
 
 MEDIANS_UM = st.floats(200, 2000)
@@ -63,13 +62,6 @@ def test_classes_share_out_all_there_is(medians_um, classes):
 def test_coarser_grounds_have_fewer_broken_cells():
     _, shares = size_classes(np.array([300.0, 500.0, 800.0, 1200.0]))
     assert (np.diff(shares[:, 0]) < 0).all()
-
-
-def test_grounds_swell_by_fifteen_percent_most_of_it_in_half_a_minute():
-    """Hargarten et al. 2020: 15 % in diameter, 71 to 83 % of it at 30 s."""
-    assert swollen_ratio(1e4) == pytest.approx(1.15, abs=0.04)
-    assert 0.71 < (swollen_ratio(30) - 1) / 0.15 < 0.83
-    assert swollen_ratio(0) == 1
 
 
 def test_colder_beans_grind_finer():
