@@ -64,9 +64,14 @@ class Proposal:
 
 def propose(request: Request) -> Proposal:
     """Return the next brew; the same request and seed give the same proposal."""
+    return consider(request)[0]
+
+
+def consider(request: Request) -> tuple[Proposal, Decider | None]:
+    """Return the next brew, and what it was decided by; None where nothing was brewed yet."""
     rng = np.random.default_rng(request.seed)
     if not request.history:
-        return _first(request)
+        return _first(request), None
     grids = grids_of(request.context)
     posterior = learn(request, rng)
     decider = Decider(posterior, grids, rng)
@@ -74,7 +79,7 @@ def propose(request: Request) -> Proposal:
     status = status_of(decision, decider.tried, request.history)
     action, row, base = _next(decision, status, decider.tried, request)
     expected, marks = expected_at(decider, row, rng)
-    return Proposal(
+    proposal = Proposal(
         action=action,
         settings=settings_of(row, request.context.dial),
         from_cup=base,
@@ -85,6 +90,7 @@ def propose(request: Request) -> Proposal:
         expected=expected,
         marks=marks,
     )
+    return proposal, decider
 
 
 def _next(

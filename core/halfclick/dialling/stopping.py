@@ -16,7 +16,7 @@ Floats = NDArray[np.float64]
 # Chances of a win from which a cup is worth brewing again, and from which it is called dialled in
 # (our own, by the benchmark: false at most one time in ten).
 AGAIN_FROM = 0.62
-DIALLED_FROM = 0.75
+DIALLED_FROM = 0.78
 PROVEN_FROM = 0.6
 # After so many cups of which none is expected to be liked better than so, and with no recipe known
 # that would be, it is hardly the recipe (our own defaults).
