@@ -46,9 +46,7 @@ def pour_steps(guide: Guide) -> tuple[PourStep, ...]:
             from_g = until_g
         start_s = starts_s[number]
         end_s = start_s + (until_g - from_g) / pour.rate_g_s
-        step = PourStep(
-            number=number, start_s=start_s, end_s=end_s, from_g=from_g, until_g=until_g
-        )
+        step = PourStep(number=number, start_s=start_s, end_s=end_s, from_g=from_g, until_g=until_g)
         if from_g < until_g:
             until_g = _reached_g(guide, step, pour.rate_g_s)
             step = replace(step, until_g=until_g)
