@@ -34,9 +34,10 @@ from halfclick.store.exchange.progress import Progress
 from halfclick.store.exchange.table_in import Table, look_at_table
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.notice import Notice
-from halfclick_desktop.widgets.panel import Panel
+from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.progress_row import ProgressRow
 from halfclick_desktop.widgets.table_match import TableMatch
 from halfclick_desktop.widgets.text_table import TextTable
@@ -92,11 +93,7 @@ class BringInPage(QWidget):
     def _lay_out(self) -> None:
         title = QLabel(self._desk.words("bring_in.title"))
         title.setProperty("role", "heading")
-        top = QHBoxLayout()
-        top.setSpacing(INSIDE)
-        top.addWidget(title, 1)
-        top.addWidget(self._choose_table)
-        top.addWidget(self._choose_journal)
+        top = Flow(title, self._choose_table, self._choose_journal, spread=title)
         foot = QHBoxLayout()
         foot.setSpacing(INSIDE)
         foot.addWidget(self._main)
@@ -129,7 +126,7 @@ class BringInPage(QWidget):
             panel.add(row)
             column.addWidget(panel)
         column.addStretch(1)
-        return inside
+        return scrolled(inside)
 
     def reload(self, touched: Touched) -> None:
         """Nothing to read again: what was chosen stays."""

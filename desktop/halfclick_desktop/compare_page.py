@@ -3,7 +3,17 @@
 from uuid import UUID
 
 from PySide6.QtCore import QSignalBlocker, Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from halfclick.errors import CoreError
 from halfclick.service.compare import Comparison, Line, Value, compare
@@ -22,6 +32,7 @@ class ComparePage(QWidget):
     """Shows two brews, and Up and Down in a choice takes another; Escape goes back."""
 
     changed = Signal(Touched)
+    trial_asked = Signal(object, object)  # both brews
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -44,6 +55,12 @@ class ComparePage(QWidget):
         whole.addLayout(self._choices())
         whole.addWidget(self._said)
         whole.addWidget(self._table, 1)
+        self._try = QPushButton(words("compare_page.try_blind"))
+        self._try.clicked.connect(self._try_asked)
+        keys = QHBoxLayout()
+        keys.addWidget(self._try)
+        keys.addStretch(1)
+        whole.addLayout(keys)
         self.setFocusProxy(self._chosen[1])
 
     def _choice(self, name: str) -> QComboBox:
@@ -68,6 +85,16 @@ class ComparePage(QWidget):
             row.addWidget(choice, 1, column)
             row.setColumnStretch(column, 1)
         return row
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.text().lower() == "b":
+            self._try.click()
+        else:
+            super().keyPressEvent(event)
+
+    def _try_asked(self) -> None:
+        if self._pair is not None and self._pair[0] != self._pair[1]:
+            self.trial_asked.emit(*self._pair)
 
     def show_brews(self, one_id: UUID, other_id: UUID) -> None:
         """Show two brews."""

@@ -126,7 +126,7 @@ class ConvertPage(QWidget):
             dripper_id=dripper_id,
             dose_g=dose_g,
         )
-        job = self._desk.jobs.run(work)
+        job = self._desk.jobs.reckon(work)
         self._job = job
         job.done.connect(self._show)
         job.failed.connect(self._failed)

@@ -45,11 +45,13 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.pictures import decodes, thumbnail
 from halfclick_desktop.text import day, degrees, minutes, weight
 from halfclick_desktop.times import parsed_time
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import NumberField, TextField
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.panel import Panel, scrolled
 
+SLIPS_PX = 120  # of the list of slips, at least
 PHOTO_PX = 160
 
 
@@ -116,15 +118,13 @@ class CupPage(QWidget):
         photos.add(keys)
         earlier = Panel(words("cup_page.versions"))
         earlier.add(scrolled(self._versions), 1)
-        right = QVBoxLayout()
+        right_side = QWidget()
+        right = QVBoxLayout(right_side)
+        right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(GROUPS)
         right.addWidget(self._held, 2)
         right.addWidget(photos, 3)
         right.addWidget(earlier, 2)
-        body = QHBoxLayout()
-        body.setSpacing(GROUPS)
-        body.addWidget(self._poured_panel(), 1)
-        body.addLayout(right, 1)
         foot = QHBoxLayout()
         foot.addWidget(self._error, 1)
         foot.addWidget(save)
@@ -133,7 +133,7 @@ class CupPage(QWidget):
         whole.setSpacing(GROUPS)
         whole.addWidget(self._title)
         whole.addWidget(self._notice)
-        whole.addLayout(body, 1)
+        whole.addWidget(Columns((self._poured_panel(), 1), (right_side, 1)), 1)
         whole.addLayout(foot)
         self.setFocusProxy(self._dose)
 
@@ -158,7 +158,9 @@ class CupPage(QWidget):
         for index, box in enumerate(self._slips.values()):
             columns.addWidget(box, index // 2, index % 2)
         columns.setRowStretch(len(self._slips), 1)
-        said.add(scrolled(slips), 1)
+        area = scrolled(slips)
+        area.setMinimumHeight(SLIPS_PX)
+        said.add(area, 1)
         return said
 
     def show_brew(self, brew_id: UUID) -> None:

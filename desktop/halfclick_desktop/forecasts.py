@@ -95,7 +95,7 @@ class Forecasts(QObject):
         if self._wanted is None or self._begun is not None:
             return  # one at a time; the newest is begun when that one ends
         self._begun, self._is_outdated = self._wanted, False
-        job = self._jobs.run(partial(_foreseen, self._store, *self._begun, self._learned))
+        job = self._jobs.reckon(partial(_foreseen, self._store, *self._begun, self._learned))
         job.done.connect(self._made)
         job.failed.connect(self._could_not)
 

@@ -24,6 +24,7 @@ from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.caffeine_panel import CaffeinePanel
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import NumberField, YesNoField
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.label import styled
@@ -94,10 +95,6 @@ class GuestsPage(QWidget):
         for widget in (self._told, self._against, self._fine):
             changes.add(widget)
         left, right = stacked(many, recipe), stacked(self._caffeine, changes)
-        body = QHBoxLayout()
-        body.setSpacing(GROUPS)
-        for column, stretch in ((left, 6), (right, 5)):
-            body.addWidget(scrolled(column), stretch)
         keys = QHBoxLayout()
         keys.setSpacing(INSIDE)
         keys.addWidget(self._take)
@@ -107,7 +104,7 @@ class GuestsPage(QWidget):
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addWidget(self._title)
-        whole.addLayout(body, 1)
+        whole.addWidget(Columns((scrolled(left), 6), (scrolled(right), 5)), 1)
         whole.addLayout(keys)
 
     def _connect(self) -> None:

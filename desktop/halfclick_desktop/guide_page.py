@@ -5,7 +5,7 @@ from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
 
 from halfclick.brewing.answers import event_told
@@ -34,11 +34,15 @@ from halfclick_desktop.widgets.field import parsed_measure
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
+from halfclick_desktop.widgets.panel import fitted
 from halfclick_desktop.widgets.ready_list import ReadyList
 from halfclick_desktop.widgets.slip_list import SlipList
 from halfclick_desktop.widgets.slip_row import SlipRow
 
 REDRAW_MS = 100
+LOW_PX = 560  # the page's height below which it keeps less empty room
+
+_FELL_SHORT = ("slip.ask_bypass_after", "ask.keys_none")
 
 
 class GuidePage(QWidget):
@@ -98,19 +102,20 @@ class GuidePage(QWidget):
         top.addWidget(self._mark)
         top.addWidget(self._testing, 1)
         top.addWidget(self._clock)
+        self._area = fitted(self._ready)
         numbers = QGridLayout()
         numbers.setHorizontalSpacing(THOUGHTS)
         numbers.addWidget(self._left, 0, 0, Qt.AlignmentFlag.AlignBottom)
         numbers.addWidget(self._stop, 0, 1, Qt.AlignmentFlag.AlignBottom)
         numbers.addWidget(self._left_words, 1, 0, 1, 2)
         numbers.setColumnStretch(1, 1)
-        whole = QVBoxLayout(self)
+        whole = self._whole = QVBoxLayout(self)
         whole.setContentsMargins(48, THOUGHTS, 48, 24)
         whole.setSpacing(INSIDE)
         whole.addLayout(top)
         whole.addStretch(1)
         whole.addWidget(self._do)
-        whole.addWidget(self._ready)
+        whole.addWidget(self._area, 100)  # before the empty room around it
         whole.addSpacing(INSIDE)
         whole.addLayout(numbers)
         whole.addWidget(self._bar)
@@ -120,6 +125,13 @@ class GuidePage(QWidget):
         whole.addWidget(self._ask)
         whole.addWidget(self._more)
         whole.addWidget(self._slips)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        low = self.height() < LOW_PX
+        self._ready.show_small(low)
+        beside, above = (24, 12) if low else (48, THOUGHTS)
+        self._whole.setContentsMargins(beside, above, beside, min(above, 24))
 
     def start(self, planned: Planned) -> None:
         """Begin a planned brew on the kit in use."""
@@ -242,14 +254,17 @@ class GuidePage(QWidget):
         self._note(GuideEventKind.FINAL_READING, value)
         needed_g = float(round(bypass_needed_g(self._guide))) if self._guide else 0.0
         if needed_g and not odd and not self._was_noted(GuideEventKind.BYPASS):
-            self._ask.ask(
-                "slip.ask_bypass_after", self._bypass, empty="ask.keys_none", needed_g=needed_g
-            )
+            self._ask_bypass(needed_g)
         else:
             self._finish()
 
+    def _ask_bypass(self, needed_g: float) -> None:
+        planned = self._guide is not None and bool(self._guide.bypass_g)
+        code, empty = ("guide.ask_bypass", "ask.keys_planned") if planned else _FELL_SHORT
+        self._ask.ask(code, self._bypass, empty=empty, needed_g=needed_g)
+
     def _bypass(self, text: str) -> None:
-        if text:
+        if text or (self._guide is not None and self._guide.bypass_g):
             self._note(*self._told(GuideEventKind.BYPASS, text))
         self._finish()
 
@@ -352,7 +367,7 @@ class GuidePage(QWidget):
             return
         words = self._desk.words
         self._do.setText(words.sentence(screen.do))
-        self._ready.setVisible(screen.phase is Phase.GET_READY)
+        self._area.setVisible(screen.phase is Phase.GET_READY)
         pouring = screen.left_to_pour_g is not None
         left_g = float(round(screen.left_to_pour_g or 0))
         self._left.setText(weight(words, left_g) if pouring else "")

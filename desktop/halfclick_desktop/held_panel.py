@@ -27,7 +27,7 @@ class HeldPanel(Panel):
     def show_brew(self, brew_id: UUID) -> None:
         """Show a brew; what was asked for before is forgotten."""
         self._said.setText(self._desk.words("held.working"))
-        job = self._desk.jobs.run(partial(reckon, self._desk.store, brew_id))
+        job = self._desk.jobs.reckon(partial(reckon, self._desk.store, brew_id))
         self._job = job
         job.done.connect(self._show)
         job.failed.connect(self._failed)

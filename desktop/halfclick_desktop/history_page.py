@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QFileDialog,
-    QHBoxLayout,
     QLabel,
     QListWidget,
     QPushButton,
@@ -27,10 +26,13 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.history_read import HistoryRead, read_history
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.widgets.coffee_choice import CoffeeChoice
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.cup_words import COLUMNS, CellRows, cells_of, paragraph_of
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.record_table import RecordTable
+from halfclick_desktop.widgets.wrapped_rows import WrappedRows
 
 # The chain of reasons is read, and nobody reads more of it than this.
 MOST_REASONS = 60
@@ -79,6 +81,7 @@ class HistoryPage(QWidget):
         self._reasons.setAccessibleName(words("history_page.reasons"))
         self._reasons.setWordWrap(True)
         self._reasons.setSpacing(6)
+        self._reasons.setItemDelegate(WrappedRows(self._reasons))
         self._reasons.setResizeMode(QListWidget.ResizeMode.Adjust)
         self._reasons.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         columns = [words(f"history_page.column_{name}") for name in COLUMNS]
@@ -97,17 +100,12 @@ class HistoryPage(QWidget):
         self._by_day.toggled.connect(self._day_toggled)
         self._by_age.toggled.connect(self._age_toggled)
         self._as_table.toggled.connect(self._show_side)
-        top = QHBoxLayout()
-        top.setSpacing(16)
-        top.addWidget(styled("heading", words("history_page.title"), wrap=False))
-        top.addWidget(self._choice, 1)
+        title = styled("heading", words("history_page.title"), wrap=False)
         self._print = QPushButton(words("print.asked"))
         self._print.setShortcut("Ctrl+P")
         self._print.clicked.connect(self._print_it)
-        for button in (self._by_day, self._by_age, self._as_table, self._print):
-            top.addWidget(button)
-        foot = QHBoxLayout()
-        foot.setSpacing(8)
+        ways = (self._by_day, self._by_age, self._as_table, self._print)
+        top = Flow(title, self._choice, *ways, spread=self._choice)
         self._acts = []
         for name, key, does in (
             ("mend", "E", self._mend),
@@ -120,22 +118,19 @@ class HistoryPage(QWidget):
         ):
             button = self._button(name, key)
             button.clicked.connect(does)
-            foot.addWidget(button)
             self._acts.append(button)
-        foot.addStretch(1)
-        left = QVBoxLayout()
+        left_side, right_side = QWidget(), QWidget()
+        left = QVBoxLayout(left_side)
+        left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(8)
         left.addLayout(self._place, 1)
         left.addWidget(self._readout)
-        right = QVBoxLayout()
+        right = QVBoxLayout(right_side)
+        right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(8)
         self._side_title = styled("label", words("history_page.reasons"), wrap=False)
         right.addWidget(self._side_title)
         right.addWidget(self._side, 1)
-        body = QHBoxLayout()
-        body.setSpacing(32)
-        body.addLayout(left, 3)
-        body.addLayout(right, 2)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(32, 24, 32, 16)
         whole.setSpacing(12)
@@ -143,8 +138,8 @@ class HistoryPage(QWidget):
         whole.addWidget(self._notice)
         whole.addWidget(self._status)
         whole.addWidget(self._summary)
-        whole.addLayout(body, 1)
-        whole.addLayout(foot)
+        whole.addWidget(Columns((left_side, 3), (right_side, 2), spacing=32), 1)
+        whole.addLayout(Flow(*self._acts))
 
     def _button(self, name: str, key: str, *, checkable: bool = False) -> QPushButton:
         button = QPushButton(self._desk.words(f"history_page.{name}"))

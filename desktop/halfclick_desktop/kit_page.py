@@ -70,6 +70,8 @@ FORMS: dict[str, Callable[[Wording], QWidget]] = {
 # What takes a fact away and brings it back.
 Burying = Callable[..., Done[UUID]]
 
+LEFT_PX = 400  # so that the names of things can be read beside their keys
+
 
 class KitPage(QWidget):
     """Shows what is in use; a form at the right adds or changes one thing at a time."""
@@ -148,9 +150,11 @@ class KitPage(QWidget):
         measured = (self._zero_panel(), self._waits, self._sievings)
         inside = stacked(in_use, *measured, self._place, self._model_panel())
         inside.setContentsMargins(0, 0, GROUPS, 0)
+        left = scrolled(inside)
+        left.keep_wide(LEFT_PX)
         columns = QHBoxLayout()
         columns.setSpacing(GROUPS)
-        columns.addWidget(scrolled(inside), 1)
+        columns.addWidget(left, 1)
         columns.addWidget(self._side, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
-    QGridLayout,
     QHBoxLayout,
     QHeaderView,
     QPushButton,
@@ -26,6 +25,7 @@ from halfclick_desktop.widgets.curve_picture import CurvePicture, Drawn
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.record_table import RecordTable, fits_width
+from halfclick_desktop.widgets.wall import Wall
 
 if TYPE_CHECKING:  # its service loads numpy, which waits until the page is looked at
     from halfclick.service.model_check import CheckedCurve, ModelCheck
@@ -53,9 +53,8 @@ class ModelCheckPage(QWidget):
         self._turn.setEnabled(False)  # until there is something to turn
         self._turn.toggled.connect(self._turned)
         self._state = styled("quiet", words("model_check.reckoning"))
-        self._pictures = QWidget()
+        self._pictures = Wall(IN_A_ROW)
         self._curves: list[CurvePicture] = []
-        self._grid = QGridLayout(self._pictures)
         self._table = _table(words, "table", CURVE_COLUMNS)
         self._unknown = Panel(words("model_check.unknown_title"))
         self._unknown.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -69,10 +68,6 @@ class ModelCheckPage(QWidget):
 
     def _lay_out(self) -> None:
         words = self._desk.words
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setSpacing(GROUPS)
-        for place in range(IN_A_ROW):
-            self._grid.setColumnStretch(place, 1)
         self._record.add(self._held)
         self._record.add(styled("quiet", words("model_check.held_told")))
         self._record.body.addStretch(1)
@@ -136,7 +131,7 @@ class ModelCheckPage(QWidget):
             self._run(partial(held_bands, self._desk.store), self._show_held)
 
     def _run(self, work: Callable[[], object], then: Callable[..., None]) -> None:
-        job = self._desk.jobs.run(work)
+        job = self._desk.jobs.reckon(work)
         job.done.connect(then)
         job.failed.connect(self._failed)
 
@@ -147,13 +142,13 @@ class ModelCheckPage(QWidget):
     def _show_check(self, check: "ModelCheck") -> None:
         words = self._desk.words
         self._state.hide()
-        pictures = [self._add_curve(place, one) for place, one in enumerate(check.curves)]
+        pictures = [self._add_curve(one) for one in check.curves]
         self._curves = pictures
         how = Panel(words("model_check.how_title"))
         how.add(styled("body", words("model_check.how")))
         how.add(styled("quiet", words("model_check.keys_told")))
         how.body.addStretch(1)
-        self._grid.addWidget(how, *divmod(len(pictures), IN_A_ROW))
+        self._pictures.put(how)
         self._table.show_rows([row for one in check.curves for row in _rows(words, one)])
         for message in check.unknowns:
             self._unknown.add(styled("body", words.sentence(message)))
@@ -171,7 +166,7 @@ class ModelCheckPage(QWidget):
             QWidget.setTabOrder(before, after)
         self._turn.setEnabled(True)
 
-    def _add_curve(self, place: int, curve: "CheckedCurve") -> CurvePicture:
+    def _add_curve(self, curve: "CheckedCurve") -> CurvePicture:
         words = self._desk.words
         title, verdict, source = (
             words.sentence(said) for said in (curve.title, curve.verdict, curve.source)
@@ -183,7 +178,7 @@ class ModelCheckPage(QWidget):
         panel.add(styled("body", verdict))
         panel.add(styled("quiet", source))
         panel.body.addStretch(1)
-        self._grid.addWidget(panel, *divmod(place, IN_A_ROW))
+        self._pictures.put(panel)
         return picture
 
     def _show_held(self, held: tuple[Held, ...]) -> None:

@@ -35,7 +35,9 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.plan_sizer import Sizer
 from halfclick_desktop.pours_spot import PoursSpot
 from halfclick_desktop.text import typed, typed_measure
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import NumberField, TextField, parsed_measure
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.lever_row import MEASURED, LeverRow, align
@@ -100,10 +102,8 @@ class PlanPage(QWidget):
 
     def _lay_out(self) -> None:
         words = self._desk.words
-        top = QHBoxLayout()
-        top.addWidget(self._title)
-        top.addStretch(1)
-        top.addWidget(self._mode)
+        top = Flow(self._title, self._mode, spread=self._title)
+        top.setSpacing(GROUPS)
         size = Panel(words("plan_page.size"))
         sizes = QHBoxLayout()
         sizes.setSpacing(GROUPS)
@@ -116,25 +116,14 @@ class PlanPage(QWidget):
         quick.addWidget(self._all)
         quick.addStretch(1)
         size.add(quick)
-        left = stacked(size, self._levers_panel())
+        left = stacked(self._spot, size, self._levers_panel())
         right = stacked(self._warnings, self._pours_panel(), self._expected, self._reasons)
-        body = QHBoxLayout()
-        body.setSpacing(GROUPS)
-        for column, stretch in ((left, 6), (right, 5)):
-            body.addWidget(scrolled(column), stretch)
-        keys = QHBoxLayout()
-        keys.setSpacing(INSIDE)
-        keys.addWidget(self._brew)
-        keys.addWidget(self._good)
-        keys.addWidget(self._beyond)
-        keys.addWidget(self._print)
-        keys.addWidget(self._error, 1)
+        keys = Flow(self._brew, self._good, self._beyond, self._print, self._error)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addLayout(top)
-        whole.addWidget(self._spot)
-        whole.addLayout(body, 1)
+        whole.addWidget(Columns((scrolled(left), 6), (scrolled(right), 5)), 1)
         whole.addLayout(keys)
 
     def _levers_panel(self) -> Panel:

@@ -24,12 +24,15 @@ from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.plots.export import csv_of, write_whole
 from halfclick_desktop.plots.plane_plot import PlanePlot
 from halfclick_desktop.text import day, percent
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import ChoiceField
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.record_table import RecordTable, last_takes_rest
 
 COLUMNS = ("number", "date", "strength", "extraction", "verdict")
+
+TABLE_PX = 430  # so that no column of the table is cut
 
 
 class PlanePage(QWidget):
@@ -65,11 +68,14 @@ class PlanePage(QWidget):
 
     def _lay_out(self) -> None:
         words = self._desk.words
-        left = QVBoxLayout()
+        left_side, right_side = QWidget(), QWidget()
+        left, right = QVBoxLayout(left_side), QVBoxLayout(right_side)
+        for column in (left, right):
+            column.setContentsMargins(0, 0, 0, 0)
         left.addWidget(self._plot, 1)
         left.addWidget(self._said)
-        right = QVBoxLayout()
         right.setSpacing(GROUPS)
+        self._table.setMinimumWidth(TABLE_PX)
         right.addWidget(self._table, 1)
         right.addWidget(self._classic)
         right.addWidget(styled("label", words("plane.classic_source")))
@@ -77,17 +83,14 @@ class PlanePage(QWidget):
         keys.addWidget(self._export)
         keys.addStretch(1)
         right.addLayout(keys)
-        body = QHBoxLayout()
-        body.setSpacing(THOUGHTS)
-        body.addLayout(left, 3)
-        body.addLayout(right, 2)
+        body = Columns((left_side, 3), (right_side, 2), spacing=THOUGHTS, as_one=True)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addWidget(styled("heading", words("plane.title"), wrap=False))
         whole.addWidget(self._coffee)
         whole.addWidget(self._notice)
-        whole.addLayout(body, 1)
+        whole.addWidget(body, 1)
 
     def show_coffee(self, coffee_id: UUID) -> None:
         """Show a coffee, if it was brewed."""

@@ -77,7 +77,7 @@ class PoursSpot(QWidget):
         self._searched, self._second_change = recipe, second_change
         self._say(self._desk.words("pours.finding"))
         learned = self._desk.forecasts.learned()
-        job = self._desk.jobs.run(partial(_found, self._desk.store, recipe, bag_id, learned))
+        job = self._desk.jobs.reckon(partial(_found, self._desk.store, recipe, bag_id, learned))
         job.done.connect(self._show)
         job.failed.connect(self._could_not)
 

@@ -21,11 +21,14 @@ from halfclick.errors import CoreError
 from halfclick.service.history import coffee_history
 from halfclick.service.plan import Planned
 from halfclick.service.printing import recipe_sheet
+from halfclick.service.trial_views import TrialView
 from halfclick.wording import Wording
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.printing import PAPERS, Sheet, page_layout, paint, preview, write_pdf
 from halfclick_desktop.sheets import history_on_paper, recipe_on_paper
+from halfclick_desktop.trial_result_page import Result, how_done, interval_text
+from halfclick_desktop.trial_sheets import helper_on_paper, opened_rows, result_on_paper
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
 
@@ -176,3 +179,30 @@ def history_dialog(desk: Desk, coffee_id: UUID, parent: QWidget) -> PrintDialog:
     """Return the dialog that prints a coffee's history."""
     history = coffee_history(desk.store, coffee_id)
     return PrintDialog(desk.words, history_on_paper(history, desk.words, desk.today()), parent)
+
+
+def helper_dialog(desk: Desk, view: TrialView, key: str, parent: QWidget) -> PrintDialog:
+    """Return the dialog that prints the helper's sheet of a trial."""
+    return PrintDialog(desk.words, helper_on_paper(view, key, desk.words, desk.today()), parent)
+
+
+def result_dialog(desk: Desk, result: Result, parent: QWidget) -> PrintDialog:
+    """Return the dialog that prints what a trial found."""
+    return PrintDialog(desk.words, result_sheet(desk, result), parent)
+
+
+def result_sheet(desk: Desk, result: Result) -> Sheet:
+    """Return what a trial found as it is printed."""
+    words, main, liking = desk.words, result.told.main, result.told.liking
+    told = [*main.sentences, *(liking.sentences if liking else ()), *main.cautions]
+    said = [words.sentence(one) for one in told] or [words("trial_result.nothing")]
+    interval = interval_text(desk, result)
+    how = [*how_done(desk, result.view), " · ".join(map(words.sentence, result.facts))]
+    return result_on_paper(
+        result.view,
+        [*said, interval] if interval else said,
+        how,
+        opened_rows(result.view, words),
+        words,
+        desk.today(),
+    )

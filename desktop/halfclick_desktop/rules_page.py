@@ -4,7 +4,7 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.service.done import Touched
@@ -25,13 +25,17 @@ from halfclick.taste.diagnosis import LAWS
 from halfclick.taste.own_text import OwnRuleEntry
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import TextField
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.own_rule_form import OwnRuleForm
 from halfclick_desktop.widgets.panel import scrolled
 from halfclick_desktop.widgets.rule_panel import RulePanel, capital, rule_texts, rule_title
 from halfclick_desktop.widgets.rule_table import RuleTable
+
+READ_PX = 360  # for a rule's text beside the list, at least
 
 
 class RulesPage(QWidget):
@@ -84,7 +88,9 @@ class RulesPage(QWidget):
         lead = QLabel(words("rules_page.lead"))
         lead.setProperty("role", "quiet")
         lead.setWordWrap(True)
-        left = QVBoxLayout()
+        left_side = QWidget()
+        left = QVBoxLayout(left_side)
+        left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(INSIDE)
         left.addWidget(self._search)
         left.addWidget(self._count)
@@ -92,24 +98,16 @@ class RulesPage(QWidget):
         self._read = scrolled(self._panel)
         self._write = scrolled(self._form)
         self._write.hide()
-        body = QHBoxLayout()
-        body.setSpacing(GROUPS)
-        body.addLayout(left, 6)
-        body.addWidget(self._read, 5)
-        body.addWidget(self._write, 5)
-        keys = QHBoxLayout()
-        keys.setSpacing(INSIDE)
-        for button in self._buttons.values():
-            keys.addWidget(button)
-        keys.addStretch(1)
+        for area in (self._read, self._write):
+            area.keep_wide(READ_PX)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, GROUPS)
         whole.setSpacing(GROUPS)
         whole.addWidget(title)
         whole.addWidget(lead)
         whole.addWidget(self._notice)
-        whole.addLayout(body, 1)
-        whole.addLayout(keys)
+        whole.addWidget(Columns((left_side, 6), (self._read, 5), (self._write, 5)), 1)
+        whole.addLayout(Flow(*self._buttons.values()))
 
     def reload(self, touched: Touched) -> None:
         """Read the book again where it may have changed."""

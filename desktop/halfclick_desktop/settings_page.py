@@ -26,11 +26,12 @@ from halfclick.wording import languages
 from halfclick_desktop.cautions_panel import CautionsPanel
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, THOUGHTS, Theme
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import ChoiceField, TextField, YesNoField
 from halfclick_desktop.widgets.journal_panel import CopiesPanel, JournalPanel
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
-from halfclick_desktop.widgets.panel import Panel, scrolled
+from halfclick_desktop.widgets.panel import Panel, stacked
 
 WIDTH_PX = 1240
 
@@ -107,24 +108,14 @@ class SettingsPage(QWidget):
         )
         right = [_panel(words("settings.brewing"), self._drained, self._two)]
         right += [self._journal, self._copies, self._exchange_panel(), self._rules_panel()]
-        inside = QWidget()
+        inside = Columns((stacked(*left), 1), (stacked(*right), 1), as_one=True)
         inside.setMaximumWidth(WIDTH_PX)
-        columns = QHBoxLayout(inside)
-        columns.setContentsMargins(0, 0, 0, 0)
-        columns.setSpacing(GROUPS)
-        for panels in (left, right):
-            column = QVBoxLayout()
-            column.setSpacing(GROUPS)
-            for panel in panels:
-                column.addWidget(panel)
-            column.addStretch(1)
-            columns.addLayout(column, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addWidget(title)
         whole.addWidget(self._notice)
-        whole.addWidget(scrolled(inside), 1)
+        whole.addWidget(inside, 1)
 
     def _exchange_panel(self) -> Panel:
         title = self._desk.words("settings.in_and_out")

@@ -5,8 +5,8 @@ from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.acts import acts_in
@@ -25,6 +25,8 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
+from halfclick_desktop.widgets.columns import Columns
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.grind_strip import GrindStrip
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.label import styled
@@ -32,6 +34,9 @@ from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.reason_list import ReasonList
 from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
+
+LEAST_PX = (200, 220, 320)  # of last cup, next cup and reasons side by side
+STRIP_FROM_PX = 560  # the page's height from which the strip is shown
 
 
 class SheetPage(QWidget):
@@ -98,11 +103,8 @@ class SheetPage(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
+        top = Flow(self._name, self._facts, self._status, spread=self._facts)
         top.setSpacing(GROUPS)
-        top.addWidget(self._name)
-        top.addWidget(self._facts, 1)
-        top.addWidget(self._status)
         third = QVBoxLayout()
         third.setSpacing(GROUPS)
         third.addWidget(self._reasons)
@@ -110,24 +112,27 @@ class SheetPage(QWidget):
         right = QWidget()
         right.setLayout(third)
         third.setContentsMargins(0, 0, 0, 0)
-        body = QHBoxLayout()
-        body.setSpacing(GROUPS)
-        body.addWidget(scrolled(self._last), 3)
-        body.addWidget(scrolled(self._next), 4)
-        body.addWidget(scrolled(right), 6)
-        keys = QHBoxLayout()
-        keys.setSpacing(INSIDE)
-        for button in self._buttons.values():
-            keys.addWidget(button)
-        keys.addStretch(1)
+        parts = [scrolled(part) for part in (self._last, self._next, right)]
+        for part, least_px in zip(parts, LEAST_PX, strict=True):
+            part.keep_wide(least_px)
+        last, following, why = parts
+        body = Columns((last, 3), (following, 4), (why, 6), first=following)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, GROUPS)
         whole.setSpacing(GROUPS)
         whole.addLayout(top)
         whole.addWidget(self._error)
-        whole.addLayout(body, 1)
-        whole.addLayout(keys)
+        whole.addWidget(body, 1)
+        whole.addLayout(Flow(*self._buttons.values()))
         whole.addWidget(self._strip)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the height to the cups where there is little; History shows the settings too."""
+        super().resizeEvent(event)
+        self._fit_strip()
+
+    def _fit_strip(self) -> None:
+        self._strip.setVisible(self._sheet is not None and self.height() >= STRIP_FROM_PX)
 
     def show_coffee(self, coffee_id: UUID) -> None:
         """Show one coffee's sheet."""
@@ -204,7 +209,7 @@ class SheetPage(QWidget):
             status = words("sheet.searching", number=sheet.cups)
         self._status.setText(status)
         self._next.show()
-        self._strip.show()
+        self._fit_strip()
         for name in ("log", "history"):
             self._buttons[name].setEnabled(True)
         self._last.setVisible(sheet.last is not None)

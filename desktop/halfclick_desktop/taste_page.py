@@ -5,7 +5,7 @@ from uuid import UUID
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.advice import Advice, Answer, Outcome
@@ -34,6 +34,7 @@ from halfclick_desktop.taste_fields import TasteFields
 from halfclick_desktop.text import minutes
 from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.panel import scrolled
 
@@ -98,17 +99,14 @@ class TastePage(QWidget):
         left.addStretch(1)
         rows = QWidget()
         rows.setLayout(left)
-        body = QHBoxLayout()
-        body.setSpacing(THOUGHTS)
         self._area = scrolled(rows)
-        body.addWidget(self._area, 1)
-        body.addWidget(scrolled(self._panel), 1)
+        self._body = Columns((self._area, 1), (scrolled(self._panel), 1), spacing=THOUGHTS)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(INSIDE)
         whole.addWidget(self._title)
         whole.addWidget(self._prompt)
-        whole.addLayout(body, 1)
+        whole.addWidget(self._body, 1)
 
     def _connect(self) -> None:
         self._fields.edited.connect(self._edited)
@@ -262,8 +260,8 @@ class TastePage(QWidget):
         """Scroll so that what the words were taken for is seen under them as it grows."""
         line = self._fields.words_line
         if self.window().focusWidget() is line.control:
-            self._area.ensureWidgetVisible(self._fields.matches)
-            self._area.ensureWidgetVisible(line)
+            self._body.bring(self._fields.matches)
+            self._body.bring(line)
 
     def _edited(self) -> None:
         """Follow what is typed; after an edit the taste is kept again before an answer."""

@@ -98,7 +98,9 @@ class TaughtPage(QWidget):
     def _learn(self) -> None:
         self._stale = False
         self._said.setText(self._desk.words("taught.working"))
-        job = self._desk.jobs.run(partial(_found, self._desk.store, self._desk.forecasts.learned()))
+        job = self._desk.jobs.reckon(
+            partial(_found, self._desk.store, self._desk.forecasts.learned())
+        )
         job.done.connect(self._show)
         job.failed.connect(self._failed)
 

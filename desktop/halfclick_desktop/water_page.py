@@ -34,6 +34,8 @@ from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.water_side import WIDTH_PX, WaterSide
+from halfclick_desktop.widgets.columns import Columns
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mix_panel import MixPanel
@@ -107,24 +109,17 @@ class WaterPage(QWidget):
     def _lay_out(self) -> None:
         right = stacked(self._editor, self._report, self._mix)
         right.setContentsMargins(0, 0, GROUPS, 0)
-        columns = QHBoxLayout()
-        columns.setSpacing(GROUPS)
-        columns.addWidget(_left(self._side))
-        columns.addWidget(scrolled(right), 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addLayout(self._head())
         whole.addWidget(self._notice)
         whole.addWidget(self._caution)
-        whole.addLayout(columns, 1)
+        whole.addWidget(Columns((_left(self._side), 0), (scrolled(right), 1)), 1)
 
-    def _head(self) -> QHBoxLayout:
-        head = QHBoxLayout()
-        head.addWidget(styled("heading", self._desk.words("water_page.title"), wrap=False))
-        head.addStretch(1)
-        head.addWidget(self._side.unit)
-        return head
+    def _head(self) -> Flow:
+        title = styled("heading", self._desk.words("water_page.title"), wrap=False)
+        return Flow(title, self._side.unit, spread=title)
 
     def reload(self, touched: Touched) -> None:
         """Read the waters again where they may have changed."""

@@ -1,19 +1,25 @@
 """From page to page: what each page asks for, and the page that answers."""
 
 from functools import partial
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from halfclick.errors import CoreError
+from halfclick.model.trial import Trial
 from halfclick.service.coffees import coffee_of_bag, is_full, shelf
 from halfclick.service.cups import coffee_of_brew
 from halfclick.service.done import Touched
 from halfclick.service.guide import under_way
 from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned, next_plan
+from halfclick.service.trial_views import TrialView, trial_view
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.pages import Pages
 from halfclick_desktop.window import Window
+
+if TYPE_CHECKING:
+    from halfclick_desktop.trial_result_page import Result
 
 
 class Ways:
@@ -85,7 +91,68 @@ class Ways:
         page("taught").kit_asked.connect(partial(show, "kit"))
         page("taught").measure_asked.connect(self._measure)
         page("settings").page_asked.connect(show)
+        self._join_trials()
         page("kit").page_asked.connect(show)
+
+    def _join_trials(self) -> None:
+        page = self._page
+        page("trials").new_asked.connect(self._start_trial)
+        page("compare").trial_asked.connect(self._try_brews)
+        page("trials").paper_asked.connect(self._trial_on_paper)
+        page("trials").open_asked.connect(self._open_trial)
+        page("trial_start").begun.connect(self._open_trial)
+        page("trial_paper").filed.connect(self._open_result)
+        page("trial").finished.connect(self._open_result)
+        page("trial").sheet_asked.connect(self._print_helper_sheet)
+        page("trial_result").left.connect(self._leave_result)
+        page("trial_result").again_asked.connect(self._try_again)
+        page("trial_result").print_asked.connect(self._print_result)
+
+    def _start_trial(self) -> None:
+        self._page("trial_start").start()
+        self._window.open_page("trial_start", fresh=True)
+
+    def _try_brews(self, one_id: UUID, other_id: UUID) -> None:
+        self._page("trial_start").start_with_brews(one_id, other_id)
+        self._window.open_page("trial_start", fresh=True)
+
+    def _try_again(self, trial: Trial) -> None:
+        self._page("trial_start").start_again(trial)
+        self._window.open_page("trial_start", fresh=True)
+
+    def _trial_on_paper(self) -> None:
+        self._page("trial_paper").start()
+        self._window.open_page("trial_paper", fresh=True)
+
+    def _open_trial(self, trial_id: UUID) -> None:
+        """Open a trial where it was left, or what it found where it is over."""
+        if trial_view(self._desk.store, trial_id).finding is not None:
+            self._open_result(trial_id)
+            return
+        self._page("trial").show_trial(trial_id)
+        self._window.open_page("trial", fresh=True)
+
+    def _open_result(self, trial_id: UUID) -> None:
+        self._page("trial_result").show_trial(trial_id)
+        self._window.open_page("trial_result", fresh=True)
+
+    def _leave_result(self) -> None:
+        """Go on with a trial that is not over; else back to the list."""
+        result = self._page("trial_result").result()
+        if result is not None and result.view.finding is None:
+            self._open_trial(result.view.trial.id)
+        else:
+            self._window.open_page("trials")
+
+    def _print_helper_sheet(self, view: TrialView, key: str) -> None:
+        from halfclick_desktop.print_dialog import helper_dialog  # rarely asked for
+
+        helper_dialog(self._desk, view, key, self._window).exec()
+
+    def _print_result(self, result: "Result") -> None:
+        from halfclick_desktop.print_dialog import result_dialog  # rarely asked for
+
+        result_dialog(self._desk, result, self._window).exec()
 
     def _print_recipe(self, planned: Planned) -> None:
         from halfclick_desktop.print_dialog import recipe_dialog  # rarely asked for

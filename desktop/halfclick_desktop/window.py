@@ -5,7 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QCloseEvent, QKeyEvent, QPaintEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 
     from halfclick.service.done import Touched
 
-RAIL_PAGES = ("coffees", "brew", "history", "water", "kit", "settings")
+NARROW_PX = 1000  # of a window: below, the rail takes less of it
+RAIL_PAGES = ("coffees", "brew", "history", "trials", "water", "kit", "settings")
 # Where a page belongs on the rail, if its own name does not stand there.
 RAIL_OF = {
     "coffee_form": "coffees",
@@ -50,10 +51,15 @@ RAIL_OF = {
     "convert": "kit",
     "take_out": "settings",
     "bring_in": "settings",
+    "trial_start": "trials",
+    "trial_paper": "trials",
+    "trial": "trials",
+    "trial_result": "trials",
 }
 # Pages that Escape does not come back to: they stand for something that was done and is over.
 PASSING = frozenset(
     {"opening", "first_run", "coffee_form", "guests", "guide", "taste", "log", "resume", "cup"}
+    | {"trial_start", "trial_paper"}
 )
 
 
@@ -250,6 +256,10 @@ class Window(QMainWindow):
             focused.click()
         else:
             super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.rail.show_narrow(self.width() < NARROW_PX)
+        super().resizeEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)

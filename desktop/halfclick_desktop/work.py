@@ -1,11 +1,11 @@
-"""The one background runner: a function off the main thread, its answer back by signal."""
+"""The one background runner: functions off the main thread, their answers back by signal."""
 
 import gc
 import sys
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from queue import SimpleQueue
-from threading import Thread
+from threading import Lock, Thread
 
 from PySide6.QtCore import QObject, Signal
 
@@ -30,7 +30,7 @@ class Job(QObject):
         self._ended.connect(self._bring_back)
 
     def run(self) -> None:
-        """Do the work; called by the runner's own thread only."""
+        """Do the work; called by the runner's own threads only."""
         try:
             value = self._work()
         except Exception as error:  # noqa: BLE001  # the one door: carried over, judged there
@@ -55,26 +55,52 @@ class Job(QObject):
 
 
 class Jobs(QObject):
-    """Runs functions one after another on a thread of its own; they touch no widget."""
+    """Runs functions off the main thread; they touch no widget.
+
+    What reads the journal goes one after another on one thread. What is reckoned for seconds goes
+    on another, so that nobody who looks a brew up waits for a forecast.
+    """
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._waiting: SimpleQueue[Job | None] = SimpleQueue()
-        self._thread: Thread | None = None
+        self._lanes = {name: _Lane(f"halfclick-{name}") for name in ("jobs", "reckoning")}
 
     def run(self, work: Callable[[], object]) -> Job:
         """Ask for a function to be run; its answer comes by the job's signals."""
-        if self._thread is None:
-            # A daemon, so that a function that never returns cannot keep the program from ending.
-            self._thread = Thread(target=self._work_through, name="halfclick-jobs", daemon=True)
-            sys.setswitchinterval(TURN_S)
-            self._thread.start()
-        job = Job(work, self)
-        self._waiting.put(job)
-        return job
+        return self._put("jobs", work)
+
+    def reckon(self, work: Callable[[], object]) -> Job:
+        """Ask for a function that computes for long; those asked for by `run` go on meanwhile."""
+        return self._put("reckoning", work)
 
     def stop(self, timeout_s: float = 5.0) -> None:
-        """Let the jobs that wait be done, then end the thread."""
+        """Let the jobs that wait be done, then end the threads."""
+        for lane in self._lanes.values():
+            lane.stop(timeout_s)
+
+    def _put(self, lane: str, work: Callable[[], object]) -> Job:
+        job = Job(work, self)
+        self._lanes[lane].put(job)
+        return job
+
+
+class _Lane:
+    """A thread that does its jobs in the order they were asked for; begun with the first."""
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+        self._waiting: SimpleQueue[Job | None] = SimpleQueue()
+        self._thread: Thread | None = None
+
+    def put(self, job: Job) -> None:
+        if self._thread is None:
+            # A daemon, so that a function that never returns cannot keep the program from ending.
+            self._thread = Thread(target=self._work_through, name=self._name, daemon=True)
+            sys.setswitchinterval(TURN_S)
+            self._thread.start()
+        self._waiting.put(job)
+
+    def stop(self, timeout_s: float) -> None:
         if self._thread is not None:
             self._waiting.put(None)
             self._thread.join(timeout_s)
@@ -82,10 +108,29 @@ class Jobs(QObject):
 
     def _work_through(self) -> None:
         while (job := self._waiting.get()) is not None:
-            # Python's search for unused cycles stops every thread, over 100 ms long among the
-            # records of a whole shelf; records hold no cycles, so it waits until the job is done.
-            gc.disable()
-            try:
+            with _no_search():
                 job.run()
-            finally:
+
+
+_working = 0
+_counting = Lock()
+
+
+@contextmanager
+def _no_search() -> Iterator[None]:
+    """Put off Python's search for unused cycles until no job is under way any more.
+
+    It stops every thread, over 100 ms long among the records of a whole shelf, and records hold
+    no cycles.
+    """
+    global _working
+    with _counting:
+        _working += 1
+        gc.disable()
+    try:
+        yield
+    finally:
+        with _counting:
+            _working -= 1
+            if not _working:
                 gc.enable()

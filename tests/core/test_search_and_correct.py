@@ -23,7 +23,13 @@ from halfclick.service.cups import cups_of_coffee
 from halfclick.service.done import Touched
 from halfclick.service.history import coffee_history
 from halfclick.service.plan import next_plan
-from halfclick.service.record import TastingEntry, correct_drained, correct_tasting, record_tasting
+from halfclick.service.record import (
+    BREW_BOUNDS,
+    TastingEntry,
+    correct_drained,
+    correct_tasting,
+    record_tasting,
+)
 from halfclick.service.search import end_of, search, start_of
 from halfclick.service.tastings import cup_to_taste
 
@@ -223,3 +229,11 @@ def test_a_deleted_cup_is_gone_whole_and_comes_back_whole(store, clock, coffee, 
     assert standing(store, bag) == before
     with store.reading() as r:
         assert r.all(Forecast) == [foretold]
+
+
+@pytest.mark.parametrize("name", BREW_BOUNDS)
+def test_a_correction_beyond_what_can_be_is_said_in_a_sentence(coffee, cup, words, name):
+    said = correction_of(cup(coffee("Tarn Hollow"), "20"))
+    with pytest.raises(BadInput) as refused:
+        replace(said, **{name: 1e9})
+    assert "{" not in words.sentence(refused.value)

@@ -68,12 +68,12 @@ def test_a_journal_with_a_kit_opens_on_its_coffees(start, a_bag):
 
 def test_every_page_of_the_rail_is_opened_by_its_key(qtbot, start, a_bag):
     window = start().window
-    opened = ("coffees", "plan", "history", "water", "kit", "settings")
+    opened = ("coffees", "plan", "history", "trials", "water", "kit", "settings")
     for button, page in zip(window.rail.buttons(), opened, strict=True):
         button.click()
         assert window.current() == page
     keys = [button.shortcut().toString() for button in window.rail.buttons()]
-    assert keys == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+6"]
+    assert keys == ["Ctrl+1", "Ctrl+2", "Ctrl+3", "Ctrl+4", "Ctrl+5", "Ctrl+6", "Ctrl+7"]
 
 
 def test_escape_goes_back_the_way_one_came(qtbot, start, a_bag):

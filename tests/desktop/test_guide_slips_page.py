@@ -10,7 +10,9 @@ from PySide6.QtWidgets import QPushButton
 from halfclick.brewing.screen import Phase
 from halfclick.model.brew import How, SlipKind
 from halfclick.model.kit import Dripper, DripperMaterial, ScaleCarries, Server
+from halfclick.model.planned_bypass import CODE
 from halfclick.model.under_way import GuideEventKind
+from halfclick.wording import Message
 
 PETRA = recipe(dose_g=16.0, targets=(48.0, 150.0, 256.0))
 
@@ -298,3 +300,20 @@ def test_the_page_stays_within_a_small_window_whatever_slipped(begun):
     bo.type("m")
     assert bo.page.minimumSizeHint().width() <= 1000
     assert bo.page.minimumSizeHint().height() <= 740
+
+
+@pytest.mark.parametrize(("typed", "bypass_g"), [("", 60.0), ("55", 55.0), ("0", 0.0)])
+def test_water_planned_for_the_drink_is_asked_for_and_kept(begun, typed, bypass_g):
+    why = (Message(CODE, {"bypass_g": 60.0}),)
+    noor = begun(why=why)
+    assert "Keep 60 g of hot water" in noor.sees()
+    led(noor, 110)
+    noor.wait(40)
+    noor.press(Qt.Key.Key_Space)
+    assert "Then add 60 g of hot water to the drink." in noor.sees()
+    noor.type("240")
+    noor.press(Qt.Key.Key_Return)
+    assert "Now add 60 g of hot water to the drink. Grams added?" in noor.sees()
+    noor.type(typed)
+    noor.press(Qt.Key.Key_Return)
+    assert noor.kept().poured.bypass_g.value == bypass_g

@@ -160,3 +160,19 @@ def test_what_comes_in_later_takes_the_keys_from_no_one(opened, qapp):
     others = [one for one in qapp.topLevelWidgets() if one is not page.window() and one.isVisible()]
     assert others == []
     assert qapp.activeWindow() is page.window()
+
+
+def test_where_there_is_less_room_fewer_curves_stand_in_a_row(qapp, opened):
+    page = opened()
+    curves = page.findChildren(CurvePicture)
+
+    def in_the_first_row():
+        qapp.processEvents()
+        tops = [one.mapTo(page, one.rect().topLeft()).y() for one in curves]
+        return tops.count(min(tops))
+
+    page.resize(1200, 700)
+    assert in_the_first_row() == 3
+    page.resize(717, 470)
+    assert in_the_first_row() == 2
+    assert page.minimumSizeHint().width() <= 717

@@ -1,3 +1,4 @@
+import gc
 import threading
 
 import shiboken6
@@ -40,6 +41,20 @@ def test_jobs_run_one_after_another(qtbot, jobs):
     assert order == [0, 1, 2, 3, 4]
 
 
+def test_who_looks_something_up_does_not_wait_for_what_is_reckoned(qtbot, jobs):
+    go_on = threading.Event()
+    reckoned = jobs.reckon(lambda: go_on.wait(10))
+    with qtbot.waitSignal(jobs.run(gc.isenabled).done) as quick:
+        pass
+    assert quick.args == [False]
+    assert not gc.isenabled()  # the other one is still under way
+    go_on.set()
+    with qtbot.waitSignal(reckoned.done) as slow:
+        pass
+    assert slow.args == [True]
+    qtbot.waitUntil(gc.isenabled)
+
+
 def test_jobs_that_wait_are_done_before_the_runner_stops(qapp, jobs):
     done: list[int] = []
     jobs.run(lambda: done.append(1))
@@ -56,7 +71,7 @@ def test_an_answer_that_nobody_waits_for_any_more_is_let_go(qapp):
 
     jobs = Jobs()
     jobs.run(work)
-    thread = jobs._thread
+    thread = jobs._lanes["jobs"]._thread
     assert begun.wait(10)
     jobs.stop(timeout_s=0.01)
     shiboken6.delete(jobs)

@@ -35,6 +35,17 @@ from halfclick.model.preference import Preference
 from halfclick.model.recipe import Change, Lever, Recipe, even_pours
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Tasting, Verdict
+from halfclick.model.trial import Habit, Seal, Trial
+from halfclick.model.trial_finding import TrialFinding
+from halfclick.model.trial_kinds import Blinding, Finding, Question, Sureness, TrialKind
+from halfclick.model.trial_round import (
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+    VoidReason,
+)
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 from halfclick.wording import Message, own_words
 
@@ -365,9 +376,95 @@ def cup_records() -> tuple[Any, ...]:
     return first, proposal, second, *tastes, forecast, photo, own_rule, under_way, *events
 
 
+def trial_records() -> tuple[Any, ...]:
+    """Return a trial of a habit with two rounds, one of them void, and one that paper told."""
+    begun = Trial(
+        id=named(91),
+        begun_at=at(11),
+        kind=TrialKind.NAMED_PAIR,
+        question=Question.THE_HABIT,
+        names=("with the swirl", "without"),
+        tasters=("Ada", "Bo"),
+        rounds_planned=12,
+        smaller_than_d=1.5,
+        blinding=Blinding.SERVED,
+        habit=Habit.SWIRL,
+        bag_id=named(35),
+        kit=KIT,
+        seal=Seal(salt="00ff", fingerprint="a1b2"),
+        note="after breakfast",
+    )
+    paper = Trial(
+        id=named(92),
+        begun_at=at(12),
+        kind=TrialKind.TRIANGLE,
+        question=Question.THESE_BREWS,
+        names=("A", "B"),
+        tasters=("the panel",),
+        rounds_planned=10,
+        smaller_than_d=1.0,
+        blinding=Blinding.SHUFFLED,
+        brew_ids=(named(41), named(42)),
+        split=True,
+        asks_liking=True,
+    )
+    rounds = tuple(
+        TrialRound(
+            id=named(93 + place),
+            trial_id=named(91),
+            number=place + 1,
+            sitting=1,
+            taster=place,
+            codes=codes,
+        )
+        for place, codes in enumerate((("417", "582"), ("236", "904")))
+    )
+    return (
+        begun,
+        paper,
+        *rounds,
+        TrialServing(
+            id=named(95), round_id=named(93), served_at=at(11, 5), temperature_c=58.0, sealed="0a"
+        ),
+        TrialAnswer(
+            id=named(96),
+            round_id=named(93),
+            locked_at=at(11, 10),
+            chosen=(1,),
+            sureness=Sureness.LEANING,
+            grade=-2,
+            liked=0,
+            note="rounder",
+        ),
+        TrialVoid(
+            id=named(97),
+            round_id=named(94),
+            voided_at=at(11, 12),
+            reason=VoidReason.TOLD,
+            note="heard it",
+        ),
+        TrialOpening(
+            id=named(98),
+            round_id=named(93),
+            opened_at=at(11, 11),
+            brews=(1, 0),
+            weights_g=(218.0, None),
+            strengths=(0.0131, 0.0134),
+        ),
+        TrialFinding(
+            id=named(99),
+            trial_id=named(92),
+            filed_at=at(12, 30),
+            finding=Finding.SHOWN,
+            about_habit=False,
+            numbers={"right": 7.0, "rounds": 10.0, "p": 0.0197},
+        ),
+    )
+
+
 def every_record() -> tuple[Any, ...]:
     """Return a few records of every kind, in an order in which they can be written."""
-    return kit_records() + measured_records() + coffee_records() + cup_records()
+    return kit_records() + measured_records() + coffee_records() + cup_records() + trial_records()
 
 
 @pytest.fixture

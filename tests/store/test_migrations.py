@@ -29,11 +29,13 @@ OLD_FILES = Path(__file__).parent / "old_files"
 SCRIPTS_FOLDER = Path(next(iter(migrations.__path__)))
 
 MEASURED = (9, 10, 11, 12, 81, 82, 83, 84, 85, 86)
+TRIED_BLIND = tuple(range(91, 100))
 # Records that came with a later revision, by the revision that lacks them.
 ADDED_SINCE = {
-    "0001": {UUID(int=number, version=4) for number in (63, 64, 65, 66, *MEASURED)},
-    "0002": {UUID(int=number, version=4) for number in MEASURED},
-    "0003": set(),
+    "0001": {UUID(int=number, version=4) for number in (63, 64, 65, 66, *MEASURED, *TRIED_BLIND)},
+    "0002": {UUID(int=number, version=4) for number in (*MEASURED, *TRIED_BLIND)},
+    "0003": {UUID(int=number, version=4) for number in TRIED_BLIND},
+    "0004": set(),
 }
 
 LATER = '''
@@ -42,8 +44,8 @@ LATER = '''
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0004"
-down_revision = "0003"
+revision = "0005"
+down_revision = "0004"
 
 
 def upgrade() -> None:
@@ -72,7 +74,7 @@ def to_come(tmp_path):
     def made(then="pass"):
         folder = tmp_path / "to come"
         shutil.copytree(SCRIPTS_FOLDER, folder, ignore=shutil.ignore_patterns("__pycache__"))
-        (folder / "versions" / "r0004_later.py").write_text(LATER.format(then=then))
+        (folder / "versions" / "r0005_later.py").write_text(LATER.format(then=then))
         return str(folder)
 
     return made
@@ -193,22 +195,22 @@ def test_an_old_journal_holds_what_was_put_in(revision, tmp_path, clock, records
 
 def test_a_migration_backs_up_first_keeps_every_row_and_says_where(old, to_come, clock, words):
     before = counted(old)
-    notices = upgrade(old, now=clock(), scripts=to_come(), newest="0004")
+    notices = upgrade(old, now=clock(), scripts=to_come(), newest="0005")
     after = counted(old)
     assert after.pop("roaster") == 0
     assert after == before
-    assert revision_in(old) == "0004"
+    assert revision_in(old) == "0005"
     [kept] = (old.parent / "backups").iterdir()
-    assert kept.name == "journal-20261125-080000-before-0004.db"
+    assert kept.name == "journal-20261125-080000-before-0005.db"
     check(kept)
     assert is_there(kept)
-    assert revision_of(kept) == "0003"
+    assert revision_of(kept) == "0004"
     assert counted(kept) == before
     assert words.sentences(notices).endswith(f"lies at {kept}.")
 
 
 def test_a_backup_can_be_opened_as_a_journal(old, to_come, clock, records):
-    upgrade(old, now=clock(), scripts=to_come(), newest="0004")
+    upgrade(old, now=clock(), scripts=to_come(), newest="0005")
     [kept] = (old.parent / "backups").iterdir()
     store = open_store(kept, clock=clock)
     with store.reading() as r:
@@ -219,7 +221,7 @@ def test_a_backup_can_be_opened_as_a_journal(old, to_come, clock, records):
 def test_a_migration_that_fails_leaves_the_old_file(old, to_come, clock):
     before = old.read_bytes()
     with pytest.raises(RuntimeError, match="half way"):
-        upgrade(old, now=clock(), scripts=to_come("raise RuntimeError('half way')"), newest="0004")
+        upgrade(old, now=clock(), scripts=to_come("raise RuntimeError('half way')"), newest="0005")
     assert old.read_bytes() == before
     open_store(old, clock=clock).close()
 
@@ -227,7 +229,7 @@ def test_a_migration_that_fails_leaves_the_old_file(old, to_come, clock):
 def test_a_migration_that_loses_what_others_name_is_taken_back(old, to_come, clock):
     before = old.read_bytes()
     with pytest.raises(StoreDamaged):
-        upgrade(old, now=clock(), scripts=to_come("op.execute('DELETE FROM bag')"), newest="0004")
+        upgrade(old, now=clock(), scripts=to_come("op.execute('DELETE FROM bag')"), newest="0005")
     assert old.read_bytes() == before
 
 
@@ -238,7 +240,7 @@ def test_a_backup_that_fails_leaves_no_half_copy_and_no_migration(old, to_come, 
     monkeypatch.setattr("halfclick.store.upgrade.check", refused)
     before = old.read_bytes()
     with pytest.raises(StoreDamaged):
-        upgrade(old, now=clock(), scripts=to_come(), newest="0004")
+        upgrade(old, now=clock(), scripts=to_come(), newest="0005")
     assert old.read_bytes() == before
     assert list((old.parent / "backups").iterdir()) == []
 

@@ -125,7 +125,7 @@ def test_what_is_not_there_is_found_as_none_and_got_as_an_error(store, words):
     assert words.sentence(caught.value).startswith("What was asked for is not in this journal")
 
 
-def test_facts_are_brews_tastings_answers_events_zeros_and_what_was_measured():
+def test_facts_are_brews_tastings_answers_events_zeros_trials_and_what_was_measured():
     assert {kind.__name__ for kind in FACTS} == {
         "Brew",
         "Tasting",
@@ -135,4 +135,11 @@ def test_facts_are_brews_tastings_answers_events_zeros_and_what_was_measured():
         "KettleReading",
         "Sieving",
         "Forecast",
+        "Trial",
+        "TrialRound",
+        "TrialServing",
+        "TrialAnswer",
+        "TrialVoid",
+        "TrialOpening",
+        "TrialFinding",
     }

@@ -38,7 +38,7 @@ def event_told(guide: Guide, kind: GuideEventKind, value: float | None, now: dat
         BadInput: the answer cannot be.
     """
     if kind in _WEIGHED:
-        _check_weight(kind, value)
+        _check_weight(guide, kind, value)
     if kind is GuideEventKind.UNTARED_DOSE:
         return kind, guide.plan.dose_g
     if kind is GuideEventKind.LATE_CLOCK:
@@ -67,9 +67,11 @@ def _said(guide: Guide, kind: GuideEventKind, value: float, now: datetime) -> fl
     return value
 
 
-def _check_weight(kind: GuideEventKind, value_g: float | None) -> None:
+def _check_weight(guide: Guide, kind: GuideEventKind, value_g: float | None) -> None:
     if value_g is None and kind in _MUST_BE_READ:
         raise BadInput("guide_page.needs_weight")
+    if value_g == 0 and kind is GuideEventKind.BYPASS and guide.bypass_g:
+        return  # what was planned to be added was left out
     if value_g is not None and not 0 < value_g < HEAVIEST_G:
         raise BadInput("guide_page.bad_weight", given_g=value_g)
 

@@ -200,10 +200,13 @@ def _bypass(guide: Guide) -> Reading:
     added_g = bypass_added_g(guide)
     added, rinse = guide.noted(GuideEventKind.BYPASS), guide.noted(GuideEventKind.RINSE_LEFT)
     rinse_g = rinse.value if rinse is not None else None
-    if (rinse is not None and rinse_g is None) or (added_g is None and rinse is None):
+    nothing = added_g is None and rinse is None and not guide.bypass_g
+    if nothing or (rinse is not None and rinse_g is None):
         return UNKNOWN
     value_g = (added_g or 0.0) + (rinse_g or 0.0)
-    if added is not None and added.value is None:
+    if added is None:
+        value_g += guide.bypass_g
+    if (added is None and guide.bypass_g) or (added is not None and added.value is None):
         return Reading(value=value_g, sd=PLANNED_SD_G, how=How.PLANNED)
     # Rinse water is judged by eye or by what is poured off.
     sd_g = PLANNED_SD_G if rinse is not None else READ_SD_G

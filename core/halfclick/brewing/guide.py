@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from halfclick.model.departures import SMALL_WATER_SHARE
 from halfclick.model.kit import DrainedRule, DripperMaterial, ScaleCarries
+from halfclick.model.planned_bypass import planned_bypass_g
 from halfclick.model.recipe import Recipe
 from halfclick.model.under_way import GuideEvent, GuideEventKind, UnderWay
 
@@ -32,6 +33,7 @@ class Bodies:
 class Guide:
     """What is known of a brew under way.
 
+    `bypass_g` is the water that was planned to be added to the drink, g.
     `clock_known` is false once the clock was lost; `held` are the events that hold, oldest
     first, those taken back left out. What a slip did is read from `held`, so that the order in
     which two were noted does not matter.
@@ -41,6 +43,7 @@ class Guide:
     carries: ScaleCarries
     drained_rule: DrainedRule
     bodies: Bodies = Bodies()
+    bypass_g: float = 0.0
     started_at: datetime | None = None
     clock_known: bool = True
     started_pours: tuple[tuple[int, float], ...] = ()
@@ -169,6 +172,7 @@ def guide_of(
         carries=under_way.kit.scale_carries,
         drained_rule=under_way.drained_rule,
         bodies=bodies or Bodies(),
+        bypass_g=planned_bypass_g(under_way.why),
     )
     for event in _holding(events):
         guide = _after(guide, event)

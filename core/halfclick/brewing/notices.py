@@ -12,6 +12,7 @@ from halfclick.brewing.steps import TOP_UP_UNTIL_S, bloom_end_s, pours_end_s, to
 from halfclick.model.cup import NOTICED_STRENGTH, beverage_g, usual_strength
 from halfclick.model.departures import SMALL_WATER_SHARE, WATER_SHARE
 from halfclick.model.kit import ScaleCarries
+from halfclick.model.planned_bypass import CODE
 from halfclick.model.under_way import GuideEventKind
 from halfclick.wording import Message
 
@@ -119,6 +120,9 @@ def _bypass_notices(guide: Guide) -> list[Message]:
     if added_g is not None:
         return [Message("slip.bypass_added", {"added_g": added_g})]
     needed_g = float(round(bypass_needed_g(guide)))
+    if guide.bypass_g and not missing_g(guide):
+        over = guide.drained_s is not None  # nothing is added while it still runs
+        return [Message(CODE, {"bypass_g": needed_g})] if over and needed_g else []
     return [Message("slip.bypass", {"needed_g": needed_g})] if needed_g else []
 
 

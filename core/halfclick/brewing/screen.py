@@ -159,8 +159,10 @@ def final_question(guide: Guide) -> Message:
         code = f"guide.read_{ScaleCarries.SERVER_ALONE.value}"
     else:
         code = "guide.read_server_whole"
-    added = guide.noted(GuideEventKind.BYPASS) is not None
-    return Message(f"{code}_added" if added else code)
+    if guide.noted(GuideEventKind.BYPASS) is not None:
+        return Message(f"{code}_added")
+    weighed = code != f"guide.read_{ScaleCarries.DRIPPER_AND_SERVER.value}"
+    return Message(f"{code}_before" if guide.bypass_g and weighed else code)
 
 
 def _can(guide: Guide, kinds: frozenset[GuideEventKind]) -> frozenset[GuideEventKind]:

@@ -52,7 +52,7 @@ def slips_of(guide: Guide) -> tuple[Slip, ...]:
     slips = [
         Slip(kind=_KINDS[noted.kind], at_s=noted.at_s, amount=_amount(guide, noted))
         for noted in guide.held
-        if noted.kind in _KINDS
+        if noted.kind in _KINDS and not _was_planned(guide, noted)
     ]
     planned_g = guide.plan.water_g
     over_g = _over_g(guide)
@@ -61,6 +61,14 @@ def slips_of(guide: Guide) -> tuple[Slip, ...]:
     elif guide.undershot_g is not None and guide.undershot_g < planned_g:
         slips.append(Slip(kind=SlipKind.UNDERSHOOT, amount=planned_g - guide.undershot_g))
     return tuple(slips)
+
+
+def _was_planned(guide: Guide, noted: Noted) -> bool:
+    """Return whether water added to the cup is what was planned to be, and so no slip."""
+    if noted.kind is not GuideEventKind.BYPASS or not guide.bypass_g:
+        return False
+    off_g = abs((bypass_added_g(guide) or 0.0) - guide.bypass_g)
+    return off_g <= SMALL_WATER_SHARE * (guide.plan.water_g + guide.bypass_g)
 
 
 def _over_g(guide: Guide) -> float:
@@ -95,14 +103,14 @@ def missing_g(guide: Guide) -> float:
 
 
 def bypass_needed_g(guide: Guide) -> float:
-    """Return the water that brings the cup back to the planned strength, g.
+    """Return the water that brings the cup to the planned strength, g; what was planned included.
 
     What dissolved is taken as the plan's: strength x drink is kept, so the cup needs the water
     that is missing (mass balance). Rinse water that was left in the server is in the cup already.
     """
     rinse = guide.noted(GuideEventKind.RINSE_LEFT)
     rinse_g = (rinse.value or 0.0) if rinse else 0.0
-    return max(missing_g(guide) - rinse_g, 0.0)
+    return max(guide.bypass_g + missing_g(guide) - rinse_g, 0.0)
 
 
 def bypass_added_g(guide: Guide) -> float | None:
@@ -123,7 +131,7 @@ def _amount(guide: Guide, noted: Noted) -> float | None:
         case GuideEventKind.TARED_AFTER_BLOOM:
             return max(-guide.offset_g, 0.0)
         case GuideEventKind.BYPASS:
-            return bypass_added_g(guide)
+            return max((bypass_added_g(guide) or 0.0) - guide.bypass_g, 0.0)
         case GuideEventKind.LONG_BLOOM:
             return long_bloom_over_s(guide)
         case _:

@@ -1,7 +1,9 @@
 """Find what was meant: a coffee by its name, a cup by its number."""
 
 import unicodedata
+from collections.abc import Collection
 from datetime import date
+from uuid import UUID
 
 from halfclick.commands.typed import shortened, whole_of
 from halfclick.errors import BadInput
@@ -50,6 +52,19 @@ def cup_meant(store: Store, row: ShelfRow, number: str | None) -> Cup:
     if not 1 <= wanted <= len(cups):
         raise BadInput("commands.no_such_cup", number=wanted, name=row.coffee.name, last=len(cups))
     return cups[wanted - 1]
+
+
+def cup_of_brew(store: Store, brew_ids: Collection[UUID], today: date) -> tuple[ShelfRow, Cup]:
+    """Return the cup that is one of these brews, and its coffee on the shelf.
+
+    Raises:
+        BadInput: its bag is not on the shelf any more.
+    """
+    for row in shelf(store, today):
+        for point in coffee_history(store, row.coffee.id).points:
+            if point.cup.brew.id in brew_ids:
+                return row, point.cup
+    raise BadInput("commands.not_on_shelf")
 
 
 def kit_there(store: Store) -> KitView:

@@ -6,12 +6,19 @@ from halfclick.commands.answer import Answer
 from halfclick.commands.bench import Bench
 from halfclick.commands.facts import Facts
 from halfclick.commands.finding import kit_there
+from halfclick.commands.kit_change import changed_things
 from halfclick.commands.typed import number_of, shortened, whole_of
 from halfclick.errors import BadInput
 from halfclick.model.grinder import Finer
 from halfclick.model.kit import DrainedRule, DripperShape, ScaleCarries
 from halfclick.model.numbering import Numbering, Scheme, print_reading
-from halfclick.service.kitchens import KitchenEntry, KitView, kit_in_use, set_up_kitchen
+from halfclick.service.kitchens import (
+    KitchenEntry,
+    KitView,
+    change_things,
+    kit_in_use,
+    set_up_kitchen,
+)
 
 _NAMES = {
     "grinder": "grinder_name",
@@ -33,20 +40,33 @@ _DIAL = ("scheme", "dial_step", "bases", "letters", "parts", "highest")
 
 
 def run(bench: Bench, options: argparse.Namespace) -> Answer:
-    """Set the first kit up, or show the kit in use."""
-    entry = _entry(options)
-    if entry is None:
+    """Set the first kit up, change what is in use, or show it."""
+    given = _given(options)
+    if options.change:
+        return _changed(bench, given)
+    if not given:
         with bench.reading() as store:
-            return _answer(bench, kit_there(store), made=False)
+            return _answer(bench, kit_there(store))
     with bench.writing() as store:
         if kit_in_use(store) is not None:
             raise BadInput("commands.kit_already")
+        entry = KitchenEntry(**given)  # type: ignore[arg-type]
         set_up_kitchen(store, entry, clock=bench.clock)
-        return _answer(bench, kit_there(store), made=True)
+        return _answer(bench, kit_there(store), did="made")
 
 
-def _entry(options: argparse.Namespace) -> KitchenEntry | None:
-    """Return what was said of the kit; None where nothing was."""
+def _changed(bench: Bench, given: dict[str, object]) -> Answer:
+    if not given:
+        raise BadInput("commands.nothing_to_change")
+    with bench.writing() as store:
+        changed = changed_things(kit_there(store), given)
+        if changed:
+            change_things(store, changed, clock=bench.clock)
+        return _answer(bench, kit_there(store), did="changed" if changed else "")
+
+
+def _given(options: argparse.Namespace) -> dict[str, object]:
+    """Return what was said of the kit, by the field of a first kit."""
     given: dict[str, object] = {}
     for option, name in _NAMES.items():
         if getattr(options, option) is not None:
@@ -63,7 +83,7 @@ def _entry(options: argparse.Namespace) -> KitchenEntry | None:
     if options.thermometer:
         given["kettle_has_thermometer"] = True
     _put(given, "numbering", _numbering(options))
-    return KitchenEntry(**given) if given else None  # type: ignore[arg-type]
+    return given
 
 
 def _put(given: dict[str, object], name: str, value: object) -> None:
@@ -99,7 +119,7 @@ def _bases(text: str | None) -> tuple[int, ...]:
     return tuple(int(part) for part in parts)
 
 
-def _answer(bench: Bench, kit: KitView, *, made: bool) -> Answer:
+def _answer(bench: Bench, kit: KitView, *, did: str = "") -> Answer:
     kitchen, grinder = kit.kitchen, kit.grinder
     reading = print_reading(grinder.numbering, kit.zero.reading)
     things = {
@@ -115,7 +135,8 @@ def _answer(bench: Bench, kit: KitView, *, made: bool) -> Answer:
     }
     facts: Facts = {
         **things,
-        "made": made,
+        "made": did == "made",
+        "changed": did == "changed",
         "scheme": grinder.numbering.scheme,
         "finer": grinder.finer,
         "step_um": grinder.step_um,
@@ -126,7 +147,7 @@ def _answer(bench: Bench, kit: KitView, *, made: bool) -> Answer:
         "scale_carries": kitchen.scale_carries,
         "drained": kitchen.drained_rule,
     }
-    lines = [bench.words("commands.kit_made")] if made else []
+    lines = [bench.words(f"commands.kit_{did}")] if did else []
     told = [name for name in things.values() if name]
     lines.append(bench.words("commands.kit_line", things=told, reading=reading))
     return Answer(facts=facts, lines=tuple(lines))

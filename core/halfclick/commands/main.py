@@ -22,15 +22,16 @@ NOBODY_READS = 141  # 128 + SIGPIPE
 
 # Bounds that no name or note of a person comes near; a file pasted by mistake does (our own).
 LONGEST_TEXT = 10_000
-PATHS = frozenset({"journal", "file", "mapping"})
+PATHS = frozenset({"journal", "file", "mapping", "add", "change"})
 
 
 def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None = None) -> int:
     """Run a command line; return its exit code."""
     plain_streams()
     words = open_wording()
+    argv = sys.argv[1:] if argv is None else argv
     try:
-        code = _run(sys.argv[1:] if argv is None else argv, words, clock or _now)
+        code = _dial(words) if argv == ["dial"] else _run(argv, words, clock or _now)
         sys.stdout.flush()
     except BrokenPipeError:
         _read_by_nobody()
@@ -39,6 +40,13 @@ def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None 
         print(words("commands.interrupted"), file=sys.stderr)
         return INTERRUPTED
     return code
+
+
+def _dial(words: Wording) -> int:
+    from halfclick.commands.dial import serve
+
+    serve(sys.stdin.buffer, sys.stdout.buffer, words)
+    return FINE
 
 
 def _run(argv: list[str], words: Wording, clock: Callable[[], datetime]) -> int:

@@ -2,33 +2,12 @@
 
 import argparse
 
-from halfclick.commands import parser_setup
+from halfclick.commands import parser_cups, parser_setup
 from halfclick.commands.option_words import said as _said
+from halfclick.commands.parser_cups import BEDS, COMPLAINTS, MARKS, SLIPS, STRENGTHS, VERDICTS
 from halfclick.wording import Wording
 
 PROGRAM = "halfclick-cli"
-MARKS = ("sour", "bitter", "thin", "harsh", "sweet")
-STRENGTHS = ("weak", "right", "strong")
-VERDICTS = ("keep", "change")
-BEDS = ("flat", "crater", "tilted", "dry_patch", "high_and_dry", "muddy")
-COMPLAINTS = ("flat", "muddy", "hollow", "salty", "papery", "grassy", "smoky", "not_sweet")
-# Too much and too little water are told by the water itself, --water-g.
-SLIPS = (
-    "untared_dose",
-    "late_clock",
-    "lost_clock",
-    "stall",
-    "lifted_early",
-    "untared_server",
-    "tared_after_bloom",
-    "lost_total",
-    "bypass",
-    "long_bloom",
-    "rinse_left",
-    "cold_dripper",
-    "paper_leaked",
-    "other_paper",
-)
 COMMANDS = (
     "begin",
     "kit",
@@ -40,7 +19,13 @@ COMMANDS = (
     "record",
     "taste",
     "advise",
+    "correct",
+    "delete",
+    "undelete",
     "history",
+    "find",
+    "rules",
+    "trials",
     "export",
     "import",
     "check",
@@ -127,6 +112,7 @@ def _record(sub: argparse.ArgumentParser, words: Wording) -> None:
         ("--temperature-c", "C"),
         ("--drained-s", "TIME"),
         ("--beverage-g", "G"),
+        ("--bypass-g", "G"),
         ("--why", "TEXT"),
         ("--note", "TEXT"),
     ):
@@ -201,7 +187,13 @@ _OPTIONS = {
     "record": _record,
     "taste": _taste,
     "advise": _advise,
+    "correct": parser_cups.correct,
+    "delete": parser_cups.delete,
+    "undelete": parser_cups.undelete,
     "history": _coffee,
+    "find": parser_cups.find,
+    "rules": parser_cups.rules,
+    "trials": _nothing,
     "export": _export,
     "import": _import,
     "check": _nothing,

@@ -57,6 +57,7 @@ def kit(sub: argparse.ArgumentParser, words: Wording) -> None:
             ("--altitude-m", "M"),
         ),
     )
+    sub.add_argument("--change", action="store_true", help=help_of(words, "kit_change"))
     add_flags(sub, words, ("--thermometer",))
     add_choices(sub, words, (("--scale-carries", CARRIES), ("--drained", DRAINED)))
 

@@ -19,7 +19,7 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
     """Keep a brew, and return it as it stands in the journal."""
     numbers = {
         name: number_of(f"--{name.replace('_', '-')}", getattr(options, name))
-        for name in ("dose_g", "water_g", "temperature_c", "beverage_g")
+        for name in ("dose_g", "water_g", "temperature_c", "beverage_g", "bypass_g")
     }
     drained_s = seconds_of("--drained-s", options.drained_s)
     with bench.writing() as store:
@@ -29,7 +29,7 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
         entry = BrewEntry(
             planned=planned,
             drained_s=drained_s,
-            slips=_slips(options.slip),
+            slips=slips_said(options.slip),
             note=options.note or "",
             **numbers,
         )
@@ -43,7 +43,12 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
     return Answer(facts=facts, lines=lines)
 
 
-def _slips(texts: list[str]) -> tuple[Slip, ...]:
+def slips_said(texts: list[str]) -> tuple[Slip, ...]:
+    """Return slips as they were typed, each KIND or KIND=SIZE.
+
+    Raises:
+        BadInput: there is no such slip, or it is said twice.
+    """
     slips: dict[SlipKind, Slip] = {}
     for text in texts:
         name, _, size = text.partition("=")

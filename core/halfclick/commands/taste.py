@@ -7,7 +7,7 @@ from halfclick.commands.bench import Bench
 from halfclick.commands.facts import Facts, coffee_facts, cup_facts
 from halfclick.commands.finding import coffee_meant, cup_meant
 from halfclick.commands.lines import cup_line
-from halfclick.commands.parser import MARKS
+from halfclick.commands.parser_cups import MARKS
 from halfclick.commands.typed import number_of
 from halfclick.errors import BadInput
 from halfclick.model.tasting import Bed, Complaint, Marks, StrengthFelt, Verdict

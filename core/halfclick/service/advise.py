@@ -18,6 +18,7 @@ from halfclick.service.kitchens import kit_of
 from halfclick.service.limits import limits_of
 from halfclick.service.record import TastingEntry, tasting_of
 from halfclick.service.rule_book import rules_in_force
+from halfclick.service.trial_findings import habits_found_in, weighed
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import recent_marks
 from halfclick.taste.case import case_of
@@ -43,7 +44,7 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
         cups = _cups(r, brew)
         usual = _usual(r)
         allowed = two_changes_allowed(r)
-        rules = rules_in_force(r)
+        rules = weighed(rules_in_force(r), habits_found_in(r, brew.kit.dripper_id))
     here = next((index for index, cup in enumerate(cups) if cup.brew.id == brew.id), len(cups))
     if entry is not None:
         tasting: Tasting | None = tasting_of(brew_id, entry, brew.started_at)

@@ -24,6 +24,7 @@ class Caution(StrEnum):
     GRINDER = "grinder"
     MINERALS = "minerals"
     CAFFEINE = "caffeine"
+    TASTING = "tasting"
 
 
 class Place(StrEnum):
@@ -34,6 +35,7 @@ class Place(StrEnum):
     ZERO = "zero"
     WATER = "water"
     CAFFEINE = "caffeine"
+    TRIAL = "trial"
 
 
 PLACES = {
@@ -42,6 +44,7 @@ PLACES = {
     Place.ZERO: (Caution.GRINDER,),
     Place.WATER: (Caution.MINERALS,),
     Place.CAFFEINE: (Caution.CAFFEINE,),
+    Place.TRIAL: (Caution.TASTING, Caution.CAFFEINE),
 }
 
 

@@ -15,6 +15,7 @@ from halfclick.model.photo import Photo
 from halfclick.model.tasting import Tasting
 from halfclick.service.done import Done, Touched
 from halfclick.service.record import BREW_BOUNDS, correct_brew, measured
+from halfclick.store.finding import deleted_with
 from halfclick.store.journal import Reader, Store
 
 
@@ -37,7 +38,7 @@ class CupCorrection:
         for name, (low, high) in BREW_BOUNDS.items():
             value = getattr(self, name)
             if value is not None and not low <= value <= high:
-                raise BadInput(f"record.bad_{name}", given=value)
+                raise BadInput(f"record.bad_{name}", **{f"given_{name.rpartition('_')[2]}": value})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +147,19 @@ def delete_cup(store: Store, brew_id: UUID, *, clock: Callable[[], datetime]) ->
             w.bury(kind, record_id)
     deleted = Deleted(brew_id=brews[0], taken=tuple(taken))
     return Done(deleted, Touched.BREWS | Touched.COFFEES)
+
+
+def deleted_cup(store: Store, brew_id: UUID | None = None) -> Deleted:
+    """Return what a deletion took away: of this brew, or of the cup that was deleted last.
+
+    Raises:
+        NotFound: no such cup was deleted.
+    """
+    with store.reading() as r:
+        taken = deleted_with(r, brew_id)
+    if not taken:
+        raise NotFound("corrections.none_deleted")
+    return Deleted(brew_id=brew_id or taken[0][1], taken=tuple(taken))
 
 
 def bring_back_cup(store: Store, deleted: Deleted, *, clock: Callable[[], datetime]) -> Done[UUID]:

@@ -16,6 +16,7 @@ class Touched(Flag):
     BREWS = auto()
     GUIDE = auto()
     SETTINGS = auto()
+    TRIALS = auto()
 
 
 @dataclass(frozen=True, slots=True)

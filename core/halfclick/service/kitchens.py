@@ -1,6 +1,6 @@
 """The kit in use: set up on the first run, looked at, changed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, TypeVar
@@ -226,6 +226,16 @@ def change_thing(store: Store, thing: Thing, *, clock: Callable[[], datetime]) -
     with store.writing(clock()) as w:
         w.change(thing)
     return Done(thing, Touched.KIT)
+
+
+def change_things(
+    store: Store, things: Iterable[Thing], *, clock: Callable[[], datetime]
+) -> Done[None]:
+    """Write things of the kit over their older selves, all of them or none."""
+    with store.writing(clock()) as w:
+        for thing in things:
+            w.change(thing)
+    return Done(None, Touched.KIT)
 
 
 def put_to_use(store: Store, thing: Thing, *, clock: Callable[[], datetime]) -> Done[Kitchen]:

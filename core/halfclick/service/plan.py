@@ -16,6 +16,7 @@ from halfclick.model.cup import RETAINED_G_PER_G, beverage_g, water_for_beverage
 from halfclick.model.grinder import Zero
 from halfclick.model.kit import DripperShape
 from halfclick.model.moves import differences, resized
+from halfclick.model.planned_bypass import CODE, planned_bypass_g
 from halfclick.model.recipe import Change, Lever, Recipe
 from halfclick.model.size import same_size
 from halfclick.physics.vessel import (
@@ -197,13 +198,13 @@ def why_scaled(
     """
     kept = tuple(one for one in why if not one.code.startswith("scale."))
     kept = (*kept, Message("scale.why", {"from_g": from_g, "dose_g": dose_g}))
-    return (*kept, Message("scale.why_bypass", {"bypass_g": bypass_g})) if bypass_g else kept
+    return (*kept, Message(CODE, {"bypass_g": bypass_g})) if bypass_g else kept
 
 
 def bypass_of(brew: Brew) -> tuple[float, tuple[Message, ...]]:
     """Return the water a brew was planned to be given afterwards, and the reason that says so."""
-    found = tuple(one for one in brew.why if one.code == "scale.why_bypass")
-    return (float(str(found[0].values["bypass_g"])), found) if found else (0.0, ())
+    found = tuple(one for one in brew.why if one.code == CODE)
+    return planned_bypass_g(found), found
 
 
 def on_kit(kit: KitView, brew: Brew, recipe: Recipe) -> Recipe:

@@ -11,11 +11,12 @@ import sqlalchemy as sa
 
 from halfclick.model.brew import Brew
 from halfclick.model.forecast import Forecast
+from halfclick.model.photo import Photo
 from halfclick.model.tasting import CLEARLY_THERE, Tasting
 from halfclick.model.wanted import Wanted
 from halfclick.store import tables
 from halfclick.store.journal import Reader
-from halfclick.store.rows import moment, packed
+from halfclick.store.rows import TABLES, moment, packed
 
 _BREW, _TASTING = tables.brew.c, tables.tasting.c
 _BAG, _LOT, _COFFEE = tables.bag.c, tables.lot.c, tables.coffee.c
@@ -68,6 +69,29 @@ def newest_forecasts(r: Reader, count: int) -> list[Forecast]:
     query = sa.select(*packed(Forecast)).join(tables.brew, _BREW.id == made.brew_id)
     query = query.where(made.buried_at.is_(None), _BREW.buried_at.is_(None))
     return r.records(Forecast, query.order_by(made.made_at.desc()).limit(count))
+
+
+def deleted_with(r: Reader, brew_id: UUID | None) -> list[tuple[type, UUID]]:
+    """Return what was deleted together with a brew; with the one deleted last, if none is named.
+
+    What was deleted in the same moment went with it: each deletion has its own. The standing
+    version of the brew, if it can be told, is first.
+    """
+    last = sa.select(_BREW.id, _BREW.bag_id, _BREW.buried_at).where(_BREW.buried_at.is_not(None))
+    if brew_id is not None:
+        last = last.where(_BREW.id == brew_id)
+    found = r.rows(last.order_by(_BREW.buried_at.desc(), _BREW.seq.desc()).limit(1))
+    if not found:
+        return []
+    _, bag_id, at = found[0]
+    versions = sa.select(_BREW.id).where(_BREW.buried_at == at, _BREW.bag_id == bag_id)
+    brews = [row[0] for row in r.rows(versions.order_by(_BREW.seq.desc()))]
+    taken: list[tuple[type, UUID]] = [(Brew, one) for one in brews]
+    for kind in (Tasting, Photo, Forecast):
+        table = TABLES[kind].c
+        query = sa.select(table.id).where(table.buried_at == at, table.brew_id.in_(brews))
+        taken += [(kind, row[0]) for row in r.rows(query)]
+    return taken
 
 
 def count_of(r: Reader, coffee_id: UUID) -> int:

@@ -10,7 +10,7 @@ from halfclick.errors import StoreDamaged, StoreForeign, StoreNewer
 APPLICATION_ID = 0x4846434B
 
 # Every revision a journal may stand at, oldest first.
-REVISIONS = ("0001", "0002", "0003")
+REVISIONS = ("0001", "0002", "0003", "0004")
 NEWEST_REVISION = REVISIONS[-1]
 
 # SQLite's database file format, section 1.3: where the header keeps its fields.

@@ -23,6 +23,15 @@ from halfclick.model.photo import Photo
 from halfclick.model.preference import Preference
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
+from halfclick.model.trial import Trial
+from halfclick.model.trial_finding import TrialFinding
+from halfclick.model.trial_round import (
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+)
 from halfclick.model.under_way import GuideEvent, UnderWay
 from halfclick.store import tables
 
@@ -54,11 +63,19 @@ TABLES: Mapping[type[Any], sa.Table] = {
     Proposal: tables.proposal,
     UnderWay: tables.under_way,
     GuideEvent: tables.guide_event,
+    Trial: tables.trial,
+    TrialRound: tables.trial_round,
+    TrialServing: tables.trial_serving,
+    TrialAnswer: tables.trial_answer,
+    TrialVoid: tables.trial_void,
+    TrialOpening: tables.trial_opening,
+    TrialFinding: tables.trial_finding,
 }
 
 # What is added and never rewritten; a correction is a new fact.
 FACTS: frozenset[type[Any]] = frozenset(
     {Brew, Tasting, Proposal, GuideEvent, Zero, KettleReading, Sieving, Forecast}
+    | {Trial, TrialRound, TrialServing, TrialAnswer, TrialVoid, TrialOpening, TrialFinding}
 )
 
 _UUID_COLUMNS = {

@@ -261,3 +261,72 @@ guide_event = _table(
     _number("value"),
     sa.UniqueConstraint("under_way_id", "number"),
 )
+
+trial = _table(
+    "trial",
+    _text("begun_at"),
+    _text("kind"),
+    _text("question"),
+    _json("names"),
+    _json("tasters"),
+    sa.Column("rounds_planned", sa.Integer, nullable=False),
+    _number("smaller_than_d", optional=False),
+    _text("blinding"),
+    _text("habit", optional=True),
+    _json("brew_ids"),
+    _of("bag_id", "bag", optional=True),
+    _json("kit", optional=True),
+    _flag("split"),
+    _flag("asks_liking"),
+    _flag("predicted"),
+    _json("seal", optional=True),
+    _text("note"),
+)
+trial_round = _table(
+    "trial_round",
+    _of("trial_id", "trial"),
+    sa.Column("number", sa.Integer, nullable=False),
+    sa.Column("sitting", sa.Integer, nullable=False),
+    sa.Column("taster", sa.Integer, nullable=False),
+    _json("codes"),
+)
+trial_serving = _table(
+    "trial_serving",
+    _of("round_id", "trial_round"),
+    _text("served_at"),
+    _number("temperature_c"),
+    _text("sealed"),
+)
+trial_answer = _table(
+    "trial_answer",
+    _of("round_id", "trial_round"),
+    _text("locked_at"),
+    _json("chosen"),
+    _text("sureness", optional=True),
+    sa.Column("grade", sa.Integer, nullable=True),
+    sa.Column("liked", sa.Integer, nullable=True),
+    _text("note"),
+)
+trial_void = _table(
+    "trial_void",
+    _of("round_id", "trial_round"),
+    _text("voided_at"),
+    _text("reason"),
+    _text("note"),
+)
+trial_opening = _table(
+    "trial_opening",
+    _of("round_id", "trial_round"),
+    _text("opened_at"),
+    _json("brews"),
+    _json("weights_g"),
+    _json("strengths"),
+)
+trial_finding = _table(
+    "trial_finding",
+    _of("trial_id", "trial"),
+    _text("filed_at"),
+    _text("finding"),
+    _flag("about_habit"),
+    _json("numbers"),
+)

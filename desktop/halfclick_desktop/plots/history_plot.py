@@ -7,16 +7,21 @@ from typing import Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainterPath
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainterPath, QResizeEvent
 from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from halfclick.service.history import HistoryPoint
 from halfclick.wording import Wording, clock
 from halfclick_desktop.look import INSIDE, Tokens, tokens_of
+from halfclick_desktop.setting_labels import labels_with_room, setting_labels
 
 POINT_PX = 13
 # The share of the picture between the first cup and the last; axis and margins take the rest.
 FOR_CUPS = 0.65
+# The share of its height that lies between the finest and the coarsest setting.
+FOR_SETTINGS = 0.4
+LEAST_PX = 260
+LEFT_PX, TITLE_PX = 64, 24  # the axis at the left, and the room for its name in it
 FOCUS_PX = 23
 
 
@@ -67,6 +72,7 @@ class HistoryPlot(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(2, 2, 2, 2)
         layout.addWidget(self._canvas)
+        self.setMinimumHeight(LEAST_PX)
         self._setting_axis = _SettingAxis()
         self._grind = self._canvas.addPlot(0, 0, axisItems={"left": self._setting_axis})
         self._drained = self._canvas.addPlot(1, 0, axisItems={"left": _ClockAxis("left")})
@@ -77,7 +83,7 @@ class HistoryPlot(QWidget):
             plot.setMenuEnabled(False)
             plot.setMouseEnabled(False, False)
             plot.hideButtons()
-            plot.getAxis("left").setWidth(64)
+            plot.getAxis("left").setWidth(LEFT_PX)
         self._canvas.scene().sigMouseMoved.connect(self._hovered)
 
     def show_points(
@@ -138,6 +144,10 @@ class HistoryPlot(QWidget):
         super().focusOutEvent(event)
         self._ring()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._tick()
+
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
@@ -162,13 +172,9 @@ class HistoryPlot(QWidget):
                 plot.getAxis(side).setPen(pg.mkPen(tokens.line))
                 plot.getAxis(side).setTextPen(pg.mkPen(tokens.quiet))
         self._name_axes(tokens)
-        self._setting_axis.texts = {
-            p.steps: p.setting_text for p in self._points if p.steps is not None
-        }
-        by_age = self._along is Along.AGE
-        ticks = sorted(self._setting_axis.texts.items())
-        likings = [(float(liking), str(liking)) for liking in range(1, 10)]
-        self._setting_axis.setTicks([likings if by_age else ticks])
+        used = [(p.steps, p.setting_text) for p in self._points if p.steps is not None]
+        self._setting_axis.texts = setting_labels(used, self._words)
+        self._tick()
         self._series(self._grind, self._upper(), tokens)
         self._series(self._drained, self._lower(), tokens)
         self._breaks(tokens)
@@ -177,6 +183,18 @@ class HistoryPlot(QWidget):
         for plot in (self._grind, self._drained):
             plot.enableAutoRange()
             plot.getViewBox().setDefaultPadding(0.12)
+
+    def _tick(self) -> None:
+        """Write as many settings at the axis as there is room for."""
+        if self._along is Along.AGE:
+            self._setting_axis.setTicks([[(float(one), str(one)) for one in range(1, 10)]])
+            return
+        lines = int(self.height() * FOR_SETTINGS / self.fontMetrics().height())
+        labels = labels_with_room(self._setting_axis.texts, max(lines, 1))
+        self._setting_axis.setTicks([sorted(labels.items())])
+        widest = max(map(self.fontMetrics().horizontalAdvance, labels.values()), default=0)
+        for plot in (self._grind, self._drained):
+            plot.getAxis("left").setWidth(max(LEFT_PX, widest + 2 * INSIDE + TITLE_PX))
 
     def _upper(self) -> list[tuple[int, float]]:
         """Return what is shown above, by index: settings, or liking."""

@@ -35,7 +35,7 @@ class PlanePlot(QWidget):
         self.show_plane(self._plane, "")
 
     def sizeHint(self) -> QSize:
-        return QSize(640, 460)
+        return QSize(640, 300)
 
     def show_plane(self, plane: Plane, summary: str) -> None:
         """Show cups and the next one's bands."""

@@ -10,6 +10,7 @@ from halfclick.model.tasting import Verdict
 from halfclick.service.sheet import StripPoint
 from halfclick.wording import Wording
 from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.setting_labels import setting_labels
 from halfclick_desktop.widgets.mark import MarkKind, mark_pixmap
 
 LEFT = 56
@@ -66,7 +67,8 @@ class GrindStrip(QWidget):
         texts = {point.steps or 0: point.setting_text for point in self._points}
         if self._next is not None:
             texts[self._next[0]] = self._next[1]
-        labels = self._labels(texts)
+        used = [(point.steps or 0, point.setting_text) for point in self._points]
+        labels = setting_labels([*used, self._next] if self._next else used, self._words)
         left = self._start = self._left(labels)
         for steps, text in labels.items():
             y = self._y(steps, texts)
@@ -88,22 +90,6 @@ class GrindStrip(QWidget):
             moved = self._next_kind is MarkKind.CHANGED
             painter.setPen(QColor(tokens.change if moved else tokens.quiet))
             painter.drawText(QPointF(x + 14, y + 4), self._words("grind_strip.next"))
-
-    def _labels(self, texts: dict[int, str]) -> dict[int, str]:
-        """Return what the axis says; a text that another zero gave too says that it is earlier."""
-        last_used = {point.steps or 0: place for place, point in enumerate(self._points)}
-        if self._next is not None:
-            last_used[self._next[0]] = len(self._points)
-        newest: dict[str, int] = {}
-        for steps, text in texts.items():
-            if text not in newest or last_used[steps] > last_used[newest[text]]:
-                newest[text] = steps
-        return {
-            steps: text
-            if newest[text] == steps
-            else self._words("grind_strip.earlier", setting=text)
-            for steps, text in texts.items()
-        }
 
     def _left(self, labels: dict[int, str]) -> float:
         font = self.font()

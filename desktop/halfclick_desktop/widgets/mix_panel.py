@@ -74,10 +74,10 @@ class MixPanel(Panel):
             (self._hardness, 0, 0, 1),
             (self._alkalinity, 0, 1, 1),
             (self._made, 0, 2, 1),
-            (self._thin, 1, 0, 1),
-            (self._hard_from, 1, 1, 2),  # the names of salts are long
-            (self._scale, 2, 0, 1),
-            (self._alkaline_from, 2, 1, 2),
+            (self._thin, 1, 0, 2),  # names of waters and salts are long
+            (self._scale, 1, 2, 1),
+            (self._hard_from, 2, 0, 3),
+            (self._alkaline_from, 3, 0, 3),
         )
         for field, row, column, width in places:
             grid.addWidget(field, row, column, 1, width, top)

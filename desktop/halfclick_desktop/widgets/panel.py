@@ -1,7 +1,16 @@
 """A sheet on the page: a titled panel that holds one thought."""
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
-from PySide6.QtWidgets import QFrame, QLabel, QLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QLabel,
+    QLayout,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from halfclick_desktop.look import GROUPS, INSIDE
 
@@ -35,8 +44,52 @@ class Panel(QFrame):
             self.body.addLayout(content, stretch)
 
 
-class _Scrolled(QScrollArea):
+class Scrolled(QScrollArea):
     """Scrolls up and down only, so it is never narrower than what it holds."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._whole = self._fits = False
+        self._least_px = 0
+
+    def show_whole(self, whole: bool) -> None:
+        """Be as high as what it holds, for something around it to scroll; or scroll again."""
+        self._whole = whole
+        policy = Qt.ScrollBarPolicy
+        self.setVerticalScrollBarPolicy(
+            policy.ScrollBarAlwaysOff if whole else policy.ScrollBarAsNeeded
+        )
+        self.updateGeometry()
+
+    def keep_wide(self, least_px: int) -> None:
+        """Be no narrower than this, nor than what it holds."""
+        self._least_px = least_px
+        self.updateGeometry()
+
+    def fit(self) -> None:
+        """Be no higher than what it holds, and lower where there is no room for it."""
+        self._fits = True
+
+    def hasHeightForWidth(self) -> bool:
+        return self._whole
+
+    def heightForWidth(self, width: int) -> int:
+        return self._needed_px(width)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._settle()
+
+    def _settle(self) -> None:
+        if self._fits:
+            self.setMaximumHeight(self._needed_px(self.viewport().width()))
+
+    def _needed_px(self, width: int) -> int:
+        content = self.widget()
+        if content is None:
+            return 0
+        high = content.heightForWidth(width) if content.hasHeightForWidth() else -1
+        return max(high, content.minimumSizeHint().height(), 0)
 
     def minimumSizeHint(self) -> QSize:
         least = super().minimumSizeHint()
@@ -44,17 +97,19 @@ class _Scrolled(QScrollArea):
         if content is None:
             return least
         bar = self.verticalScrollBar().sizeHint().width()
-        return QSize(content.minimumSizeHint().width() + bar, least.height())
+        wide = content.minimumSizeHint().width() + bar
+        return QSize(max(wide, self._least_px), least.height())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.LayoutRequest:
             self.updateGeometry()
+            self._settle()
         return super().eventFilter(watched, event)
 
 
-def scrolled(content: QWidget) -> QScrollArea:
+def scrolled(content: QWidget) -> Scrolled:
     """Return a widget that scrolls up and down where the window is too low for it."""
-    area = _Scrolled()
+    area = Scrolled()
     area.setWidget(content)
     area.setWidgetResizable(True)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -62,6 +117,14 @@ def scrolled(content: QWidget) -> QScrollArea:
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     area.viewport().setAutoFillBackground(False)
     content.setAutoFillBackground(False)
+    return area
+
+
+def fitted(content: QWidget) -> Scrolled:
+    """Return a widget that takes the height it needs, and scrolls where there is less."""
+    area = scrolled(content)
+    area.fit()
+    area.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
     return area
 
 

@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from functools import partial
 
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout
 
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE, tokens_of
 
 WIDTH_PX = 184
+NARROW_PX = 136
 
 
 class Rail(QFrame):
@@ -42,6 +43,11 @@ class Rail(QFrame):
         """Answer to the keys from now on; loading what that needs would delay the first paint."""
         for button in self._buttons.values():
             button.take_key()
+
+    def show_narrow(self, narrow: bool) -> None:
+        """Take less of a window that has little width."""
+        least = max(button.least_px() for button in self._buttons.values()) + 2 * INSIDE
+        self.setFixedWidth(max(NARROW_PX, least) if narrow else WIDTH_PX)
 
     def show_current(self, page: str) -> None:
         """Show which page is open; none of them where it is not on the rail."""
@@ -82,16 +88,26 @@ class RailButton(QPushButton):
         hint = super().sizeHint()
         return hint.expandedTo(QSize(0, 36))
 
+    def least_px(self) -> int:
+        """Return the width of the word, as bold as it gets, and of its key."""
+        font = self.font()
+        font.setBold(True)
+        word = QFontMetrics(font).horizontalAdvance(self.text())
+        return word + QFontMetrics(self._small()).horizontalAdvance(self._key) + 4 * INSIDE
+
+    def _small(self) -> QFont:
+        font = self.font()
+        font.setBold(False)
+        font.setPixelSize(11)
+        return font
+
     def nextCheckState(self) -> None:
         """Leave it as it is: the window says which page is open."""
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
         painter = QPainter(self)
-        font = self.font()
-        font.setBold(False)
-        font.setPixelSize(11)
-        painter.setFont(font)
+        painter.setFont(self._small())
         painter.setPen(QColor(tokens_of(self.palette()).quiet))
         metrics = painter.fontMetrics()
         left = self.width() - INSIDE - metrics.horizontalAdvance(self._key)

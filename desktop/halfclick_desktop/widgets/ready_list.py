@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from halfclick.model.acts import acts_in
+from halfclick.model.planned_bypass import planned_bypass_g
 from halfclick.model.recipe import Lever
 from halfclick.model.under_way import UnderWay
 from halfclick.wording import Wording
@@ -17,6 +18,8 @@ class ReadyList(QWidget):
         super().__init__()
         self._words = words
         self._shown: list[QWidget] = []
+        self._texts: list[tuple[QLabel, bool]] = []  # each with whether it is under test
+        self._small = False
         self._lines = QVBoxLayout()
         self._lines.setSpacing(4)
         self._caution = QLabel(words("guide_page.caution"))
@@ -39,7 +42,7 @@ class ReadyList(QWidget):
         for line in self._shown:
             self._lines.removeWidget(line)
             line.deleteLater()
-        self._shown = []
+        self._shown, self._texts = [], []
         words, plan = self._words, begun.plan
         changed = {change.lever for change in begun.changes}
         self._add(words("guide_page.weigh", dose_g=plan.dose_g))
@@ -54,6 +57,19 @@ class ReadyList(QWidget):
             text = words(f"act.{act.value}")
             self._add(text[:1].upper() + text[1:], changed=True)
         self._add(words("guide_page.rinse"))
+        bypass_g = planned_bypass_g(begun.why)
+        if bypass_g:
+            self._add(words("guide_page.keep_hot", bypass_g=bypass_g))
+
+    def show_small(self, small: bool) -> None:
+        """Write small where the window is low, so that no line is out of sight."""
+        if small == self._small:
+            return
+        self._small = small
+        for label, changed in self._texts:
+            label.setProperty("role", _role(changed=changed, small=small))
+            label.style().unpolish(label)
+            label.style().polish(label)
 
     def _add(self, text: str, *, changed: bool = False) -> None:
         line = QWidget()
@@ -65,9 +81,16 @@ class ReadyList(QWidget):
         else:
             row.addSpacing(SIZE_PX + INSIDE)
         label = QLabel(text)
-        label.setProperty("role", "next_changed" if changed else "next")
+        label.setProperty("role", _role(changed=changed, small=self._small))
         label.setWordWrap(True)
         row.addWidget(label, 1)
         self._lines.addWidget(line)
         line.show()
         self._shown.append(line)
+        self._texts.append((label, changed))
+
+
+def _role(*, changed: bool, small: bool) -> str:
+    if small:
+        return "changed" if changed else "body"
+    return "next_changed" if changed else "next"

@@ -3,13 +3,16 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem
 
 from halfclick.wording import Wording
+from halfclick_desktop.look import INSIDE
 
 COLUMNS = ("state", "rule", "evidence")
 ROW_PX = 30
+ROUND_TEXT_PX = 14  # above and below the lines of a row
+LEAST_WIDE_PX, LEAST_HIGH_PX = 420, 220
 
 
 class RuleTable(QTableWidget):
@@ -27,7 +30,6 @@ class RuleTable(QTableWidget):
         self.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
         self.setSelectionMode(QTableWidget.SelectionMode.SingleSelection)
         self.setShowGrid(False)
-        self.setWordWrap(False)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(ROW_PX)
         header = self.horizontalHeader()
@@ -36,6 +38,7 @@ class RuleTable(QTableWidget):
         header.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self.currentCellChanged.connect(self._say)
+        self.setMinimumSize(LEAST_WIDE_PX, LEAST_HIGH_PX)
 
     def show_rows(self, rows: Sequence[tuple[str, tuple[str, ...]]], keep: str) -> None:
         """Show rows by their names, and choose the one named, else the first; no choice said."""
@@ -50,8 +53,22 @@ class RuleTable(QTableWidget):
             # Once and by itself: a column that follows its contents is measured anew by each.
             for column in (0, 2):
                 self.resizeColumnToContents(column)
+            self._give_lines_room()
             if self._names:
                 self.choose(keep if keep in self._names else self._names[0])
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._give_lines_room()
+
+    def _give_lines_room(self) -> None:
+        """Make each row as high as the lines that its title takes."""
+        wide = max(self.columnWidth(1) - 2 * INSIDE - 8, 40)
+        metrics, way = self.fontMetrics(), int(Qt.TextFlag.TextWordWrap.value)
+        for number in range(self.rowCount()):
+            text = str(self.model().index(number, 1).data() or "")
+            lines = metrics.boundingRect(0, 0, wide, 10_000, way, text).height()
+            self.setRowHeight(number, max(ROW_PX, lines + ROUND_TEXT_PX))
 
     def choose(self, name: str) -> None:
         """Choose a row by its name, and bring it into sight."""

@@ -3,11 +3,11 @@
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from halfclick.model.under_way import GuideEventKind
 from halfclick.wording import Wording
-from halfclick_desktop.look import INSIDE
+from halfclick_desktop.widgets.flow import Flow
 
 # The commonest first: our own guess from what the trade's advice speaks of most.
 KEYS = {
@@ -43,9 +43,6 @@ class SlipRow(QWidget):
         super().__init__()
         self._can: frozenset[GuideEventKind] | None = None
         self._buttons: dict[GuideEventKind, QPushButton] = {}
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(INSIDE)
         for key, kind in KEYS.items():
             button = _button(f"{words(f'slip_row.{kind.value}')}  {key.upper()}")
             button.clicked.connect(partial(self.asked.emit, kind))
@@ -53,10 +50,7 @@ class SlipRow(QWidget):
         self._more = _button(f"{words('slip_row.more')}  {MORE.upper()}")
         self._more.clicked.connect(self.more_asked)
         back = self._buttons[GuideEventKind.TAKEN_BACK]
-        for button in (*self._slips().values(), self._more):
-            row.addWidget(button)
-        row.addStretch(1)
-        row.addWidget(back)
+        self.setLayout(Flow(*self._slips().values(), self._more, back))
 
     def press(self, text: str) -> bool:
         """Take a typed letter for its slip; return whether it was one that can be."""

@@ -9,7 +9,8 @@ from halfclick.service.table_fields import UNITS, Column, Matching, Unit
 from halfclick.store.exchange.table_in import DELIMITERS, Table
 from halfclick.wording import Wording
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
-from halfclick_desktop.widgets.panel import scrolled
+from halfclick_desktop.widgets.columns import Columns
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.text_table import TextTable
 
 ROWS_SHOWN = 50
@@ -45,31 +46,41 @@ class TableMatch(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        top.setSpacing(INSIDE)
-        top.addWidget(self._facts, 1)
-        for code, combo in (("delimiter", self._delimiter), ("decimal", self._decimal)):
-            label = QLabel(self._words(f"bring_in.{code}"))
-            label.setProperty("role", "label")
-            top.addWidget(label)
-            top.addWidget(combo)
-        inside = QWidget()
-        inside.setLayout(self._fields())
+        asked = (("delimiter", self._delimiter), ("decimal", self._decimal))
+        top = Flow(*(self._asked(code, combo) for code, combo in asked))
+        top.setSpacing(GROUPS)
+        fields = Columns(*((grid, 1) for grid in self._fields()), spacing=THOUGHTS, as_one=True)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(GROUPS)
+        whole.addWidget(self._facts)
         whole.addLayout(top)
         whole.addWidget(self._rows, 2)
-        whole.addWidget(scrolled(inside), 5)
+        whole.addWidget(fields, 5)
 
-    def _fields(self) -> QGridLayout:
-        grid = QGridLayout()
+    def _asked(self, code: str, combo: QComboBox) -> QWidget:
+        label = QLabel(self._words(f"bring_in.{code}"))
+        label.setProperty("role", "label")
+        pair = QWidget()
+        row = QHBoxLayout(pair)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(INSIDE)
+        row.addWidget(label)
+        row.addWidget(combo)
+        return pair
+
+    def _fields(self) -> list[QWidget]:
+        columns = list(Column)
+        parts = (columns[:ROWS_OF_FIELDS], columns[ROWS_OF_FIELDS:])
+        return [self._grid(part) for part in parts]
+
+    def _grid(self, columns: list[Column]) -> QWidget:
+        inside = QWidget()
+        grid = QGridLayout(inside)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(INSIDE)
         grid.setVerticalSpacing(INSIDE)
-        grid.setColumnMinimumWidth(3, THOUGHTS)
-        for number, column in enumerate(Column):
-            row, left = number % ROWS_OF_FIELDS, 4 * (number // ROWS_OF_FIELDS)
+        for row, column in enumerate(columns):
             name = self._words(f"table_column.{column.value}")
             choice = QComboBox()
             choice.setAccessibleName(name)
@@ -81,14 +92,14 @@ class TableMatch(QWidget):
             self._choices[column] = choice
             label = QLabel(self._words("bring_in.needed", name=name) if column in _NEEDED else name)
             label.setBuddy(choice)
-            grid.addWidget(label, row, left)
-            grid.addWidget(choice, row, left + 1)
+            grid.addWidget(label, row, 0)
+            grid.addWidget(choice, row, 1)
             if column in UNITS:
-                grid.addWidget(self._unit_choice(column, name), row, left + 2)
-        for left in (1, 5):
-            grid.setColumnStretch(left, 3)
-            grid.setColumnStretch(left + 1, 2)
-        return grid
+                grid.addWidget(self._unit_choice(column, name), row, 2)
+        grid.setColumnStretch(1, 3)
+        grid.setColumnStretch(2, 2)
+        grid.setRowStretch(len(columns), 1)
+        return inside
 
     def _unit_choice(self, column: Column, name: str) -> QComboBox:
         combo = QComboBox()

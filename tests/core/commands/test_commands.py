@@ -179,7 +179,13 @@ EXAMPLES = {
     "record": ("tarn",),
     "taste": ("tarn", "--sour", "3"),
     "advise": ("tarn",),
+    "correct": ("tarn", "--water-g", "252"),
+    "delete": ("tarn", "--cup", "1"),
+    "undelete": (),
     "history": ("tarn",),
+    "find": ("tarn",),
+    "rules": ("bitter",),
+    "trials": (),
     "export": ("{folder}/out.json",),
     "import": ("{folder}/out.json",),
     "check": (),
@@ -191,6 +197,8 @@ EXAMPLES = {
 @pytest.mark.parametrize("name", COMMANDS)
 def test_each_object_has_the_names_its_help_lists(run, name, words, tmp_path, journal):
     run("export", tmp_path / "out.json")
+    if name == "undelete":
+        run("delete", "tarn", "--cup", "1")
     (tmp_path / "copy.db").write_bytes(journal.read_bytes())
     argv = [part.format(folder=tmp_path) for part in EXAMPLES[name]]
     facts = run(name, *argv, "--json").facts
@@ -201,6 +209,8 @@ def test_each_object_has_the_names_its_help_lists(run, name, words, tmp_path, jo
 @pytest.mark.parametrize("name", COMMANDS)
 def test_each_command_speaks_plainly_too(run, name, tmp_path, journal):
     run("export", tmp_path / "out.json")
+    if name == "undelete":
+        run("delete", "tarn", "--cup", "1")
     (tmp_path / "copy.db").write_bytes(journal.read_bytes())
     ran = run(name, *(part.format(folder=tmp_path) for part in EXAMPLES[name]))
     assert ran.code == 0
@@ -211,7 +221,7 @@ def test_each_command_speaks_plainly_too(run, name, tmp_path, journal):
 
 def test_every_choice_the_command_line_offers_is_the_model_s():
     from halfclick.brewing.logged import LOGGED
-    from halfclick.commands import parser
+    from halfclick.commands import parser_cups as parser
     from halfclick.model.tasting import Bed, Complaint, Mark, StrengthFelt, Verdict
 
     for offered, kind in (

@@ -17,7 +17,9 @@ from halfclick.store.exchange.progress import Progress
 Row = Mapping[str, object]
 
 # Fractions in the journal, percent in a table.
-IN_PERCENT = frozenset({"strength", "strength_sd", "dose_moisture", "extraction", "shares"})
+IN_PERCENT = frozenset(
+    {"strength", "strength_sd", "dose_moisture", "extraction", "shares", "strengths"}
+)
 
 # What makes a spreadsheet take a cell for a formula (published advice on CSV injection, OWASP).
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

@@ -22,6 +22,15 @@ from halfclick.model.photo import Photo
 from halfclick.model.preference import Preference
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
+from halfclick.model.trial import Trial
+from halfclick.model.trial_finding import TrialFinding
+from halfclick.model.trial_round import (
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+)
 from halfclick.model.under_way import GuideEvent, UnderWay
 from halfclick.store.rows import TABLES, from_row, moment, to_row
 
@@ -56,6 +65,13 @@ KINDS: Mapping[str, type[Any]] = {
     "proposals": Proposal,
     "brews_under_way": UnderWay,
     "guide_events": GuideEvent,
+    "trials": Trial,
+    "trial_rounds": TrialRound,
+    "trial_servings": TrialServing,
+    "trial_answers": TrialAnswer,
+    "trial_voids": TrialVoid,
+    "trial_openings": TrialOpening,
+    "trial_findings": TrialFinding,
 }
 
 

@@ -15,6 +15,15 @@ from halfclick.model.photo import Photo
 from halfclick.model.recipe import Recipe
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
+from halfclick.model.trial import Trial
+from halfclick.model.trial_finding import TrialFinding
+from halfclick.model.trial_round import (
+    TrialAnswer,
+    TrialOpening,
+    TrialRound,
+    TrialServing,
+    TrialVoid,
+)
 from halfclick.model.under_way import GuideEvent, UnderWay
 
 Named = tuple[type[Any], UUID]
@@ -44,12 +53,21 @@ _FIELDS: dict[type[Any], dict[str, type[Any]]] = {
     Proposal: {"brew_id": Brew},
     UnderWay: {"bag_id": Bag, "parent_id": Brew, "proposal_id": Proposal},
     GuideEvent: {"under_way_id": UnderWay},
+    Trial: {"bag_id": Bag},
+    TrialRound: {"trial_id": Trial},
+    TrialServing: {"round_id": TrialRound},
+    TrialAnswer: {"round_id": TrialRound},
+    TrialVoid: {"round_id": TrialRound},
+    TrialOpening: {"round_id": TrialRound},
+    TrialFinding: {"trial_id": Trial},
 }
 
 
 def names_in(record: Any) -> Iterator[Named]:
     """Return the kinds and identities that a record names."""
     yield from _named(record, _FIELDS.get(type(record), {}))
+    for brew_id in getattr(record, "brew_ids", ()):
+        yield Brew, brew_id
     kit = getattr(record, "kit", None)
     if isinstance(kit, KitUsed):
         yield from _named(kit, _KIT)

@@ -1,0 +1,102 @@
+"""What a request has taught: samples of the posterior for the coffee at hand.
+
+Earlier coffees of the same person on the same kit come first, oldest first. Each leaves a normal
+belief of what stays when the coffee changes; the coffee at hand starts from that.
+
+Axes: n samples, d unknowns, h of them shared by coffees.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfclick.dialling.evidence import Evidence, evidence_of, log_likelihood
+from halfclick.dialling.forward import Brews
+from halfclick.dialling.grids import GRIND, row_of
+from halfclick.dialling.request import Context, Cup, Request
+from halfclick.dialling.sampler import Effort, sample
+from halfclick.dialling.unknowns import SHARED, UNKNOWNS, Draws, draws_of
+
+Floats = NDArray[np.float64]
+NOW = Effort(samples=1000, moves=2, last_moves=8)
+EARLIER = Effort(samples=500, moves=1, last_moves=4)
+# From coffee to coffee a kit and a person drift; beliefs widen by so much (our own default).
+DRIFT = 1.1
+MOST_EARLIER = 6
+# So much of a diagonal is mixed in, since few samples overstate what goes together.
+SHRINK = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A normal belief of the shared unknowns: mean (h,) and a root of the covariance, (h, h)."""
+
+    mean: Floats
+    root: Floats
+
+    def normals(self, own: Floats) -> Floats:
+        """Return unknowns, (n, d), from normals of which the shared ones are about this belief."""
+        shared = self.mean + own[:, :SHARED] @ self.root.T
+        return np.concatenate((shared, own[:, SHARED:]), axis=1)
+
+
+NOTHING_CARRIED = Carried(np.zeros(SHARED), np.eye(SHARED))
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """Samples of everything unknown of the coffee at hand, with what they rest on."""
+
+    normals: Floats  # (n, d), of the prior before any coffee
+    evidence: Evidence
+    middle: float
+
+    def draws(self, count: int) -> Draws:
+        """Return so many of the samples, as what they stand for."""
+        every = max(len(self.normals) // count, 1)
+        return draws_of(self.normals[::every][:count])
+
+
+def learn(request: Request, rng: np.random.Generator, effort: Effort = NOW) -> Posterior:
+    """Return what all cups of a request have taught."""
+    context = request.context
+    earlier = [one for one in (context.earlier or []) if one.history][-MOST_EARLIER:]
+    first = earlier[0].context if earlier else context
+    middle = float(row_of(first.start, first.dial)[GRIND])
+    carried = NOTHING_CARRIED
+    for one in earlier:
+        normals = _posterior(one.context, one.history, middle, carried, rng, EARLIER).normals
+        carried = _carried(normals[:, :SHARED])
+    return _posterior(context, request.history, middle, carried, rng, effort)
+
+
+def brews_of(context: Context, cups: Sequence[Cup], middle: float) -> Brews:
+    """Return how cups were brewed."""
+    return Brews(np.stack([row_of(cup.settings, context.dial) for cup in cups]), context, middle)
+
+
+def _posterior(
+    context: Context,
+    cups: Sequence[Cup],
+    middle: float,
+    carried: Carried,
+    rng: np.random.Generator,
+    effort: Effort,
+) -> Posterior:
+    evidence = evidence_of(brews_of(context, cups, middle), cups)
+
+    def told_by(own: Floats) -> Floats:
+        return log_likelihood(evidence, draws_of(carried.normals(own)))
+
+    own, _ = sample(told_by, len(UNKNOWNS), rng, effort)
+    return Posterior(carried.normals(own), evidence, middle)
+
+
+def _carried(shared: Floats) -> Carried:
+    mean = shared.mean(axis=0)
+    covariance = np.cov(shared.T) * DRIFT
+    alone = np.diag(np.diag(covariance))
+    covariance = (1.0 - SHRINK) * covariance + SHRINK * alone + 1e-6 * np.eye(SHARED)
+    return Carried(mean, np.asarray(np.linalg.cholesky(covariance), dtype=np.float64))

@@ -1,0 +1,227 @@
+"""Which cup to brew next, and which would be brewed today to please.
+
+A cup is a win where it is liked within half a point of the best that can be reached. The next cup
+is the one most likely to be a win where no cup so far was one, with a look at what the cup after it
+could be; a cup that is probably bad is not brewed only to learn.
+
+Axes: n draws, c tried cups, k candidates, o outcomes imagined of one candidate.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfclick.dialling.carry import Posterior
+from halfclick.dialling.discrepancy import corrected, kernel, scaled
+from halfclick.dialling.evidence import (
+    chance,
+    expected_of,
+    miss_of,
+    noise_of,
+)
+from halfclick.dialling.forward import Brews, cups_of, likings_of
+from halfclick.dialling.grids import Grids
+from halfclick.dialling.request import MARKS
+from halfclick.dialling.search import best_of_each, distinct, one_change_from
+from halfclick.dialling.unknowns import Draws
+
+Floats = NDArray[np.float64]
+DRAWS = 400
+WIN_WITHIN = 0.5
+SOFT = 0.2  # points of liking by which the best reachable is itself unsure
+BAD_FROM = 2.0
+BASES = 5  # earlier cups that a change may start from
+SHORT = 10  # candidates looked ahead from
+OUTCOMES = 12
+# Weights of what a next cup is chosen for, in chances of a win (our own, by the benchmark).
+AHEAD = 0.6
+LIKED = 0.03
+BAD = 0.15
+# A tried cup is the best of today where no other is likelier by more (our own default).
+TRIED_FIRST = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One candidate: its row, the cup it starts from, and its score."""
+
+    row: Floats
+    base: int
+    score: float
+    win: float
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What is proposed and what is believed.
+
+    Attributes:
+        choice: the next cup.
+        best: the recipe most likely to be a win, tried or not, and how likely.
+        tried_wins: how likely each tried cup is a win, (c,).
+        tried_likings: how well each is expected to be liked, (c,).
+        best_liking: of the best reachable cup, by draw, (n,).
+    """
+
+    choice: Choice | None
+    best: Floats
+    confidence: float
+    tried_wins: Floats
+    tried_likings: Floats
+    best_liking: Floats
+    runners: tuple[Choice, ...] = ()
+
+
+class Decider:
+    """Answers about one posterior; holds its draws and their best cups."""
+
+    def __init__(
+        self, posterior: Posterior, grids: Grids, rng: np.random.Generator, *, count: int = DRAWS
+    ) -> None:
+        self.posterior, self.grids, self._rng = posterior, grids, rng
+        self.draws: Draws = posterior.draws(count)
+        evidence = posterior.evidence
+        self._context, self._middle = evidence.brews.context, posterior.middle
+        self.tried = evidence.brews.rows
+        cups = cups_of(self.draws, evidence.brews)
+        self._residual = evidence.seen["liking"] - cups.liking
+        self._noise = noise_of("liking", self.draws, cups)
+        self.best_liking = best_of_each(
+            self.draws, self._context, self._middle, grids, self.tried, rng
+        )
+
+    def likings(self, rows: Floats) -> tuple[Floats, Floats]:
+        """Return how well candidates are liked, (n, k), and the variance of that, (n, k)."""
+        brews = Brews(rows, self._context, self._middle)
+        liking = likings_of(self.draws, brews)
+        evidence = self.posterior.evidence
+        rotation = evidence.rotations["liking"]
+        miss = miss_of("liking")
+        if not len(rotation.which):
+            return liking, np.full_like(liking, miss * miss)
+        across = kernel(scaled(evidence.brews), scaled(brews))
+        more, variance = corrected(rotation, self._residual, across, miss, self._noise)
+        return liking + more, variance
+
+    def wins(self, rows: Floats) -> tuple[Floats, Floats]:
+        """Return the chance that candidates are wins, (n, k), and their likings, (n, k)."""
+        liking, variance = self.likings(rows)
+        over = liking - self.best_liking[:, None] + WIN_WITHIN
+        return chance(over / np.sqrt(variance + SOFT * SOFT)), liking
+
+    def best(self, among: Floats) -> tuple[Floats, float]:
+        """Return the recipe most likely to be a win and how likely: from the best known, up."""
+        wins = self.wins(among)[0].mean(axis=0)
+        row, win = among[int(wins.argmax())], float(wins.max())
+        for _ in range(3):
+            near = one_change_from(row, self.grids)
+            if not len(near):
+                break
+            wins = self.wins(near)[0].mean(axis=0)
+            if wins.max() <= win + 1e-9:
+                break
+            row, win = near[int(wins.argmax())], float(wins.max())
+        return row, win
+
+    def decide(self, changes_at_most: int = 1) -> Decision:
+        """Return the next cup and the best one."""
+        tried_wins, tried_likings = self.wins(self.tried)  # (n, c)
+        not_yet = np.prod(1.0 - tried_wins[:, distinct(list(self.tried))], axis=1)
+        weight = (not_yet + 1e-4) / (not_yet + 1e-4).sum()  # (n,)
+        rows, bases = self._candidates(tried_wins.mean(axis=0), changes_at_most)
+        choices: list[Choice] = []
+        if len(rows):
+            wins, liking = self.wins(rows)
+            bad = chance((self.best_liking[:, None] - BAD_FROM - liking) / 0.5)
+            now = weight @ wins
+            score = now + LIKED * (weight @ liking) - BAD * (weight @ bad)
+            short = np.argsort(-score)[:SHORT]
+            ahead = self._ahead(rows, wins, weight, short)
+            ranked = sorted(
+                zip(short, ahead, strict=True), key=lambda at: -score[at[0]] - AHEAD * at[1]
+            )
+            choices = [
+                Choice(rows[k], int(bases[k]), float(score[k] + AHEAD * more), float(now[k]))
+                for k, more in ranked
+            ]
+        pool = np.concatenate((self.tried, rows)) if len(rows) else self.tried
+        best, confidence = self.best(pool)
+        tried = int(tried_wins.mean(axis=0).argmax())
+        if tried_wins[:, tried].mean() >= confidence - TRIED_FIRST:
+            # What was brewed and liked outranks what is only expected to be a little better.
+            best, confidence = self.tried[tried], float(tried_wins[:, tried].mean())
+        return Decision(
+            choice=choices[0] if choices else None,
+            best=best,
+            confidence=confidence,
+            tried_wins=tried_wins.mean(axis=0),
+            tried_likings=tried_likings.mean(axis=0),
+            best_liking=self.best_liking,
+            runners=tuple(choices[1:]),
+        )
+
+    def _candidates(self, tried_wins: Floats, most: int) -> tuple[Floats, NDArray[np.intp]]:
+        """Return untried recipes one change away from the last or the likeliest cups."""
+        places = distinct(list(self.tried))
+        last = len(self.tried) - 1
+        likely = sorted(places, key=lambda place: (place != last, -tried_wins[place]))[:BASES]
+        found: list[Floats] = []
+        bases: list[int] = []
+        if most < 1:
+            return np.empty((0, self.tried.shape[1])), np.empty(0, dtype=np.intp)
+        for place in likely:
+            near = one_change_from(self.tried[place], self.grids)
+            found.append(near)
+            bases += [place] * len(near)
+        rows, starts = np.concatenate(found), np.array(bases, dtype=np.intp)
+        _, first = np.unique(np.round(rows, 9), axis=0, return_index=True)
+        first = np.sort(first)
+        rows, starts = rows[first], starts[first]
+        apart = np.abs(rows[:, None] - self.tried[None]) > 1e-9
+        fresh = np.all(np.any(apart, axis=2), axis=1)
+        return rows[fresh], starts[fresh]
+
+    def _ahead(
+        self, rows: Floats, wins: Floats, weight: Floats, short: NDArray[np.intp]
+    ) -> list[float]:
+        """Return for each short-listed cup how likely the cup after it is the first win."""
+        values = []
+        near_all = [one_change_from(rows[k], self.grids)[::4] for k in short]
+        near_wins = self.wins(np.concatenate(near_all))[0]
+        start = 0
+        for k, near in zip(short, near_all, strict=True):
+            after = np.concatenate((wins, near_wins[:, start : start + len(near)]), axis=1)
+            start += len(near)
+            told = self._imagined(rows[k])  # (o, n)
+            lost = told * (weight * (1.0 - wins[:, k]))  # (o, n)
+            reach = (lost @ after).max(axis=1)  # (o,)
+            values.append(float(reach.mean()))
+        return values
+
+    def _imagined(self, row: Floats) -> Floats:
+        """Return by how much each draw's weight changes with imagined outcomes, (o, n).
+
+        Each row has a weighted mean of about 1: draws whose cups look like the outcome gain.
+        """
+        brews = Brews(row[None], self._context, self._middle)
+        cups = cups_of(self.draws, brews)
+        count = len(self.best_liking)
+        imagined = self._rng.integers(count, size=OUTCOMES)
+        told = np.zeros((OUTCOMES, count))
+        for name in self._looked_at():
+            middle = expected_of(cups, name)[:, 0]
+            spread = np.sqrt(noise_of(name, self.draws, cups)[:, 0] ** 2 + miss_of(name) ** 2)
+            outcome = middle[imagined] + spread[imagined] * self._rng.standard_normal(OUTCOMES)
+            off = (outcome[:, None] - middle) / spread
+            told += -0.5 * off * off - np.log(spread)
+        told = np.exp(told - told.max(axis=1, keepdims=True))
+        return np.asarray(told / told.mean(axis=1, keepdims=True))
+
+    def _looked_at(self) -> Sequence[str]:
+        seen = self.posterior.evidence.seen
+        looked = [
+            name for name in ("log_time", "strength", "liking") if np.isfinite(seen[name]).any()
+        ]
+        return looked + [mark for mark in MARKS if np.isfinite(seen[mark]).any()]

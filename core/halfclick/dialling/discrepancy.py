@@ -1,0 +1,100 @@
+"""What the forward form misses, as a smooth process over the levers.
+
+For each quantity the miss is normal with a squared-exponential kernel; one eigen-decomposition of
+the kernel at the tried cups serves all draws, since only the noise differs between them.
+
+Axes: c tried cups, k candidates, n draws.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfclick.dialling.forward import Brews
+from halfclick.dialling.grids import BLOOM, BLOOM_TIME, RATE, RATIO, SWIRL, WATER
+
+Floats = NDArray[np.float64]
+# Standard deviation of the miss: of the clock's logarithm, strength in percent, liking, marks
+# (our own defaults).
+MISS = {"log_time": 0.07, "strength": 0.03, "beverage_g": 2.0, "liking": 0.45, "marks": 0.6}
+# Along each lever the miss is alike within about one or two search steps (our own defaults): of the
+# dial a seventh of its span, of the others as logarithms or kelvins.
+GRIND_LENGTH = 0.15
+
+
+def scaled(brews: Brews) -> Floats:
+    """Return recipes in lengths of the kernel, (c, 7)."""
+    rows = brews.rows
+    return np.stack(
+        (
+            brews.coarse / GRIND_LENGTH,
+            np.log(rows[:, RATIO]) / 0.12,
+            rows[:, WATER] / 5.0,
+            np.log(rows[:, RATE]) / 0.45,
+            np.log(np.maximum(rows[:, BLOOM], 0.2)) / 0.4,
+            np.log(np.maximum(rows[:, BLOOM_TIME], 2.0)) / 0.5,
+            rows[:, SWIRL] / 1.5,
+        ),
+        axis=1,
+    )
+
+
+def kernel(left: Floats, right: Floats) -> Floats:
+    """Return how alike the misses of two sets of recipes are, (c, k), 1 for the same recipe."""
+    apart = ((left[:, None] - right[None]) ** 2).sum(axis=-1)
+    return np.asarray(np.exp(-0.5 * apart))
+
+
+@dataclass(frozen=True, slots=True)
+class Rotation:
+    """Cups that one quantity was seen of, turned so that their misses are independent.
+
+    Attributes:
+        which: the cups, (s,).
+        root_weight: square root of how far each counts, (s,).
+        turn: eigenvectors of the weighted kernel, (s, s).
+        spread: its eigenvalues, (s,).
+    """
+
+    which: NDArray[np.intp]
+    root_weight: Floats
+    turn: Floats
+    spread: Floats
+
+    def turned(self, residual: Floats) -> Floats:
+        """Return residuals of all cups, (n, c), as independent ones, (n, s)."""
+        return np.asarray((residual[:, self.which] * self.root_weight) @ self.turn)
+
+
+def rotation_of(alike: Floats, known: NDArray[np.bool_], weight: Floats) -> Rotation:
+    """Return the rotation of the cups a quantity was seen of.
+
+    Args:
+        alike: the kernel at the cups, (c, c).
+        known: which cups it was seen of, (c,).
+        weight: how far each cup counts, (c,).
+    """
+    which = np.flatnonzero(known & (weight > 0.0))
+    root = np.sqrt(weight[which])
+    spread, turn = np.linalg.eigh(alike[np.ix_(which, which)] * np.outer(root, root))
+    return Rotation(which, root, turn, np.maximum(spread, 0.0))
+
+
+def corrected(
+    rotation: Rotation, residual: Floats, across: Floats, miss: float, noise: Floats
+) -> tuple[Floats, Floats]:
+    """Return the miss expected at candidates, (n, k), and its variance, (n, k).
+
+    Args:
+        rotation: of the cups.
+        residual: seen less expected, (n, c).
+        across: the kernel between cups and candidates, (c, k).
+        miss: standard deviation of the miss.
+        noise: standard deviation of what is seen, (n, 1).
+    """
+    variance = miss * miss * rotation.spread + noise * noise  # (n, s)
+    through = (across[rotation.which] * rotation.root_weight[:, None]).T @ rotation.turn  # (k, s)
+    gain = miss * miss * rotation.turned(residual) / variance
+    told = (miss**4 / variance) @ (through * through).T
+    return gain @ through.T, np.maximum(miss * miss - told, 0.0)

@@ -1,0 +1,179 @@
+"""What is known when the next brew is asked for: kit, coffee, levers, and every cup so far.
+
+The names are those of the door for outsiders, so that a line of JSON decodes into these records.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Finer = Literal["lower", "higher"]
+DripperKind = Literal[
+    "steep cone", "flat bottom", "wedge", "thick-paper cone", "narrow outlet cone", "immersion"
+]
+RoastKind = Literal["light", "medium", "dark"]
+TastedBy = Literal["marks", "words"]
+StrengthFelt = Literal["weak", "right", "strong"]
+MARKS = ("sour", "bitter", "thin", "harsh", "sweet")
+Word = Literal["sour", "bitter", "thin", "harsh", "sweet"]
+# A word means a mark at 5 or more.
+WORD_FROM = 5.0
+LEVERS = ("setting", "ratio", "water_c", "pour_g_s", "bloom_x", "bloom_s", "swirl")
+
+
+class BadRequest(ValueError):
+    """What was asked cannot be answered; the text says what and where."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """How one cup is brewed; water is ratio x dose.
+
+    Attributes:
+        setting: the grinder's dial.
+        ratio: water poured per dose, g/g.
+        water_c: of the water poured, degrees Celsius.
+        pour_g_s: g/s.
+        bloom_x, bloom_s: water of the first pour per dose, g/g, and how long it stands, s.
+        swirl: 1 where the bed is swirled, else 0.
+    """
+
+    setting: float
+    ratio: float = 16.0
+    water_c: float = 93.0
+    pour_g_s: float = 5.0
+    bloom_x: float = 3.0
+    bloom_s: float = 45.0
+    swirl: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name in LEVERS:
+            value = getattr(self, name)
+            if not math.isfinite(value) or abs(value) > 1e6:
+                raise BadRequest(f"{name} is {value}; give a plain number")
+        for name in ("ratio", "water_c", "pour_g_s"):
+            if getattr(self, name) <= 0:
+                raise BadRequest(f"{name} is {getattr(self, name)}; give more than 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dial:
+    """The grinder's dial: its ends, its step, and which way is finer."""
+
+    min: float
+    max: float
+    step: float
+    finer: Finer = "lower"
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.min) and math.isfinite(self.max) and self.max >= self.min):
+            raise BadRequest(f"dial from {self.min} to {self.max}; min must not be above max")
+        if not (math.isfinite(self.step) and self.step > 0):
+            raise BadRequest(f"dial step is {self.step}; give more than 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What was seen of one cup; None where nobody looked.
+
+    Attributes:
+        time_s: first water to drained.
+        beverage_g: the drink.
+        strength_pct: percent, as the door has it.
+        marks: 0 to 10 each.
+        liking: 1 to 9.
+        words: the marks named; empty where the person looked and had nothing to say.
+        weight: how far the cup counts, 0 to 1.
+    """
+
+    time_s: float | None = None
+    beverage_g: float | None = None
+    strength_pct: float | None = None
+    marks: dict[str, float | None] | None = None
+    liking: float | None = None
+    words: list[Word] | None = None
+    strength_felt: StrengthFelt | None = None
+    better_than_last: bool | None = None
+    weight: float | None = 1.0
+
+    def __post_init__(self) -> None:
+        bounds = {
+            "time_s": (0, 86_400),
+            "beverage_g": (0, 20_000),
+            "strength_pct": (0, 50),
+            "liking": (1, 9),
+            "weight": (0, 1),
+        }
+        for name, (low, high) in bounds.items():
+            value = getattr(self, name)
+            if value is not None and not low <= value <= high:
+                raise BadRequest(f"{name} is {value}; give {low} to {high}")
+        for name, mark in (self.marks or {}).items():
+            if mark is not None and not 0 <= mark <= 10:
+                raise BadRequest(f"mark {name} is {mark}; give 0 to 10")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cup:
+    """One brewed cup."""
+
+    settings: Settings
+    seen: Seen = field(default_factory=Seen)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Context:
+    """The kit, the coffee and the person that cups are brewed with.
+
+    Attributes:
+        levers: low, high and step of each lever that may move; steps are counted from low.
+        earlier: the same person's earlier coffees on the same kit, oldest first.
+    """
+
+    dial: Dial
+    start: Settings
+    dose_g: float = 15.0
+    dripper: DripperKind | None = None
+    roast: RoastKind | None = None
+    days_off_roast: float | None = None
+    strength_measured: bool | None = None
+    tasted_by: TastedBy | None = None
+    boiling_c: float | None = None
+    levers: dict[str, tuple[float, float, float]] = field(default_factory=dict)
+    earlier: list["EarlierCoffee"] | None = None
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.dose_g) and 1 <= self.dose_g <= 1000):
+            raise BadRequest(f"dose_g is {self.dose_g}; give 1 to 1000")
+        for name, (low, high, step) in self.levers.items():
+            if not (math.isfinite(low + high + step) and low <= high and step > 0):
+                raise BadRequest(f"lever {name} is [{low}, {high}, {step}]; give low, high, step")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlierCoffee:
+    """An earlier coffee of the same person on the same kit, with its cups."""
+
+    context: Context
+    history: list[Cup] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Request:
+    """One question: what is to be brewed next?"""
+
+    context: Context
+    history: list[Cup] = field(default_factory=list)
+    id: Any = None
+    changes_at_most: int = 1
+    seed: int = 0
+
+    def __post_init__(self) -> None:
+        if self.changes_at_most < 0:
+            raise BadRequest(f"changes_at_most is {self.changes_at_most}; give 0 or more")
+
+
+def setting_values(settings: Settings) -> Iterator[float]:
+    """Yield the value of each lever, in the order of LEVERS."""
+    return (getattr(settings, name) for name in LEVERS)

@@ -1,0 +1,86 @@
+"""When to stop: searching, one good cup, dialled in, or not the recipe at all.
+
+A winner counts after a second cup; dialled in is said with its probability.
+"""
+
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from halfclick.dialling.decide import Decision
+from halfclick.dialling.request import Cup
+from halfclick.dialling.search import changed
+
+Floats = NDArray[np.float64]
+# Chances of a win from which a cup is worth brewing again, and from which it is called dialled in
+# (our own, by the benchmark: false at most one time in ten).
+AGAIN_FROM = 0.62
+DIALLED_FROM = 0.75
+PROVEN_FROM = 0.5
+# After so many cups of which none is expected to be liked better than so, and with no recipe known
+# that would be, it is hardly the recipe (our own defaults).
+POOR_LIKING = 4.5
+POOR_CUPS = 8
+POOR_CHANCE = 0.5
+GOOD_LIKING = 7.0
+# A cup that tasted good is brewed again unless the other cups make that a mere stroke of luck.
+LUCK_BELOW = 0.3
+FAULT_FROM = 5.0
+FAULTS = ("sour", "bitter", "thin", "harsh")
+COUNTS_FROM = 0.5
+
+
+class Status(StrEnum):
+    """Where a coffee's search stands; the door's own words."""
+
+    SEARCHING = "searching"
+    ONE_GOOD_CUP = "one good cup"
+    DIALLED_IN = "dialled in"
+    NOT_THE_RECIPE = "not the recipe"
+
+
+def tastes_good(cup: Cup) -> bool:
+    """Return whether a cup was liked well and no fault was named."""
+    seen = cup.seen
+    marks = seen.marks or {}
+    faults = [name for name in FAULTS if (marks.get(name) or 0.0) >= FAULT_FROM]
+    faults += [word for word in seen.words or [] if word in FAULTS]
+    counts = seen.weight is None or seen.weight >= COUNTS_FROM
+    return (seen.liking or 0.0) >= GOOD_LIKING and not faults and counts
+
+
+def is_proven(place: int, decision: Decision, tried: Floats, cups: list[Cup]) -> bool:
+    """Return whether the recipe of a cup tasted good twice and more often than not."""
+    same = [cup for one, cup in zip(tried, cups, strict=True) if not changed(one, tried[place])]
+    good = [cup for cup in same if tastes_good(cup)]
+    likely = decision.tried_wins[place] >= PROVEN_FROM
+    return likely and len(good) >= 2 and 2 * len(good) > len(same)
+
+
+def cups_at(row: Floats, tried: Floats, cups: list[Cup]) -> int:
+    """Return how many cups that count were brewed at a recipe."""
+    return sum(
+        1
+        for one, cup in zip(tried, cups, strict=True)
+        if not changed(one, row) and (cup.seen.weight or 0.0) >= COUNTS_FROM
+    )
+
+
+def status_of(decision: Decision, tried: Floats, cups: list[Cup]) -> Status:
+    """Return where the search stands."""
+    if is_poor(decision, len(cups)):
+        return Status.NOT_THE_RECIPE
+    brewed = cups_at(decision.best, tried, cups)
+    if brewed >= 2 and decision.confidence >= DIALLED_FROM:
+        return Status.DIALLED_IN
+    last_good = tastes_good(cups[-1]) and decision.tried_wins[-1] >= LUCK_BELOW
+    if decision.tried_wins.max() >= AGAIN_FROM or last_good:
+        return Status.ONE_GOOD_CUP
+    return Status.SEARCHING
+
+
+def is_poor(decision: Decision, cups: int) -> bool:
+    """Return whether many recipes were tried, none is liked, and none is known that would be."""
+    disliked = float(decision.tried_likings.max()) < POOR_LIKING
+    return cups >= POOR_CUPS and disliked and decision.confidence < POOR_CHANCE

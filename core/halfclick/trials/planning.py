@@ -1,0 +1,238 @@
+"""What a trial will cost and can show: cups, days and power, before anything is poured."""
+
+from dataclasses import dataclass
+from functools import cache
+from itertools import accumulate
+from math import ceil
+
+import numpy as np
+from scipy import stats
+
+from halfclick.errors import BadInput
+from halfclick.model.trial_kinds import Question, TrialKind
+from halfclick.trials.claims import ALPHA
+from halfclick.trials.graded import LARGEST_SCORE, sign_flip_law
+from halfclick.trials.named_pair_power import Course, Taster, course
+from halfclick.trials.power import power
+from halfclick.trials.psychometric import CUPS, Floats, Protocol, share_right
+from halfclick.trials.ranking import MOST_SUMS, law_of_sums
+from halfclick.wording import Message
+
+FEWEST_BREWS, MOST_BREWS = 2, 5
+# From so many tasters on, a kind that nobody must be taught is proposed.
+PANEL = 3
+# What a lone drinker who swallows takes in a day (own default).
+PAIRS_A_DAY, SETS_A_DAY = 2, 1
+PROTOCOLS = {
+    TrialKind.GROUPING: Protocol.GROUPING,
+    TrialKind.TRIANGLE: Protocol.TRIANGLE,
+    TrialKind.DUO_TRIO: Protocol.DUO_TRIO,
+    TrialKind.THREE_CHOICE: Protocol.THREE_CHOICE,
+    TrialKind.SINGLE_CUPS: Protocol.SINGLE,
+}
+PAIRED = {TrialKind.NAMED_PAIR, TrialKind.GRADED_PAIRS, TrialKind.PREFERENCE}
+# The same draws each time, so that a plan shows the same power twice.
+SEED = 20_260_101
+RUNS = 8_000
+RANKED_RUNS = 2_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wishes:
+    """What a person answers before a trial is proposed: five questions at most.
+
+    `brews`: how many brews are to be told apart or ranked, 2 to 5. `tasters`: how many taste.
+    `helper`: somebody else can pour. `known_how`: the person can name how the brews differ.
+    `will_wait`: results may stay sealed to the planned end.
+    """
+
+    question: Question
+    tasters: int = 1
+    helper: bool = True
+    known_how: bool = True
+    will_wait: bool = False
+    brews: int = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """A kind of trial and why, in sentences."""
+
+    kind: TrialKind
+    reasons: tuple[Message, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """What a trial takes: answers (pairs, sets or rankings), cups, brews, days and its power.
+
+    `power` is the chance of a finding of `dprime` within `answers`; `false_alarm` that of one
+    where nothing differs. `likely_answers` is how many are needed on average, stops included.
+    """
+
+    kind: TrialKind
+    dprime: float
+    answers: int
+    likely_answers: float
+    cups: int
+    brews: int
+    days: int
+    power: float
+    false_alarm: float
+
+
+def propose(wishes: Wishes) -> Proposal:
+    """Return the kind of trial that answers what a person wishes to know, and why.
+
+    Raises:
+        BadInput: fewer than two brews or more than five, or no taster.
+    """
+    if not FEWEST_BREWS <= wishes.brews <= MOST_BREWS or wishes.tasters < 1:
+        values = {"brews": wishes.brews, "tasters": wishes.tasters, "most": MOST_BREWS}
+        raise BadInput("trial.bad_wishes", **values)
+    kind = _kind_for(wishes)
+    reasons = [Message(f"trial.why_{kind.value}")]
+    if not wishes.helper:
+        reasons.append(Message("trial.why_alone"))
+    return Proposal(kind=kind, reasons=tuple(reasons))
+
+
+def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brews: int = 2) -> Cost:
+    """Return what so many answers take and show at a difference.
+
+    Args:
+        kind: of the trial.
+        dprime: the difference that matters, above 0; of a ranking, from its first to its last.
+        answers: of all tasters together; pairs, sets of cups or rankings.
+        tasters: who taste; each at most two pairs or one set a day.
+        brews: of a ranking.
+    """
+    if kind is TrialKind.NAMED_PAIR:
+        # Simulated, both stops active; exact for every other kind that is.
+        found, by_chance = (_course(at, answers) for at in (dprime, 0.0))
+        chance, alarm, likely = found.shown, by_chance.shown, found.pairs
+    else:
+        chance, alarm = (_power(kind, at, answers, brews) for at in (dprime, 0.0))
+        likely = float(answers)
+    a_day = PAIRS_A_DAY if kind in PAIRED else SETS_A_DAY
+    sides = brews if kind is TrialKind.RANKING else 2
+    return Cost(
+        kind=kind,
+        dprime=dprime,
+        answers=answers,
+        likely_answers=likely,
+        cups=answers * _cups(kind, brews),
+        brews=answers * sides,
+        days=ceil(ceil(answers / tasters) / a_day),
+        power=chance,
+        false_alarm=alarm,
+    )
+
+
+def answers_for(kind: TrialKind, dprime: float, power: float = 0.8, most: int = 48) -> int | None:
+    """Return the fewest answers that find a difference so likely; None where `most` do not."""
+    for answers in range(2, most + 1):
+        found = (
+            _course(dprime, answers).shown
+            if kind is TrialKind.NAMED_PAIR
+            else _power(kind, dprime, answers, 3)
+        )
+        if found >= power:
+            return answers
+    return None
+
+
+def _kind_for(wishes: Wishes) -> TrialKind:
+    if wishes.brews > FEWEST_BREWS:
+        return TrialKind.RANKING
+    if wishes.question is Question.BETTER:
+        return TrialKind.PREFERENCE
+    if wishes.tasters >= PANEL or not wishes.known_how:
+        return TrialKind.GROUPING
+    return TrialKind.GRADED_PAIRS if wishes.will_wait else TrialKind.NAMED_PAIR
+
+
+def _cups(kind: TrialKind, brews: int) -> int:
+    if kind is TrialKind.RANKING:
+        return brews
+    return CUPS[PROTOCOLS[kind]] if kind in PROTOCOLS else 2
+
+
+@cache
+def _course(dprime: float, pairs: int) -> Course:
+    return course(np.random.default_rng(SEED), Taster(dprime=dprime), pairs, runs=RUNS)
+
+
+def _power(kind: TrialKind, dprime: float, answers: int, brews: int) -> float:
+    if kind in PROTOCOLS:
+        return float(power(PROTOCOLS[kind], dprime, answers, ALPHA))
+    if kind is TrialKind.RANKING:
+        return ranking_power(dprime, answers, brews)
+    if kind is TrialKind.GRADED_PAIRS:
+        return graded_power(dprime, answers)
+    return preference_power(dprime, answers)
+
+
+def preference_power(dprime: float, answers: int) -> float:
+    """Return the chance that the exact two-sided test shows a preference; nobody says neither."""
+    each = float(share_right(Protocol.PAIR, dprime))
+    # One more than the upper tail of half of alpha leaves.
+    needed = int(stats.binom.isf(ALPHA / 2, answers, 0.5)) + 1
+    up, down = (stats.binom.sf(needed - 1, answers, p) for p in (each, 1 - each))
+    return float(up + down)
+
+
+@cache
+def graded_power(dprime: float, answers: int) -> float:
+    """Return the chance that the exact sign-flip test shows a difference; simulated.
+
+    A perceived difference is said to the nearest whole number of perceptual deviations, up to 3.
+    """
+    random = np.random.default_rng(SEED)
+    seen = dprime + np.sqrt(2.0) * random.standard_normal((RUNS, answers))
+    scores = np.clip(np.rint(seen), -LARGEST_SCORE, LARGEST_SCORE).astype(int)
+    sizes = np.sort(np.abs(scores), axis=1)
+    distinct, which = np.unique(sizes, axis=0, return_inverse=True)
+    # The tail of the law from each sum on, one row of sizes at a time.
+    tails = [_tail(tuple(row)) for row in distinct.tolist()]
+    at = (scores.sum(axis=1) + sizes.sum(axis=1)) // 2
+    ps = [tails[row][place] for row, place in zip(which.ravel().tolist(), at.tolist(), strict=True)]
+    return float(np.mean(np.array(ps) <= ALPHA))
+
+
+@cache
+def ranking_power(dprime: float, answers: int, brews: int) -> float:
+    """Return the chance that Friedman's test shows a difference; simulated.
+
+    The brews lie evenly spaced, `dprime` from the first to the last.
+    """
+    if answers < 2:
+        return 0.0
+    random = np.random.default_rng(SEED)
+    means = np.linspace(0.0, dprime, brews)
+    seen = means + random.standard_normal((RANKED_RUNS, answers, brews))
+    sums = (np.argsort(np.argsort(seen, axis=2), axis=2) + 1).sum(axis=1)  # (runs, brews)
+    spreads = np.sum((sums - answers * (brews + 1) / 2) ** 2, axis=1)
+    return float(np.mean(spreads >= _critical_spread(answers, brews) - 1e-9))
+
+
+@cache
+def _critical_spread(answers: int, brews: int) -> float:
+    """Return the least squared distance of rank sums from their mean that is shown."""
+    if (answers * (brews - 1) + 1) ** (brews - 1) > MOST_SUMS:
+        return float(stats.chi2.isf(ALPHA, brews - 1)) * answers * brews * (brews + 1) / 12
+    spreads, shares = law_of_sums((tuple(range(2, 2 * brews + 1, 2)),) * answers)
+    distances, at = np.unique(spreads, return_inverse=True)
+    held = np.bincount(at.ravel(), shares.ravel())
+    tails = np.cumsum(held[::-1])[::-1]  # from each distance on
+    within = np.flatnonzero(tails <= ALPHA)
+    # Sums that no orders give stand in the table with nothing.
+    if not len(within) or tails[within[0]] == 0:
+        return float("inf")
+    return float(distances[within[0]]) / (4.0 * brews * brews)
+
+
+@cache
+def _tail(sizes: tuple[int, ...]) -> list[float]:
+    law: Floats = sign_flip_law(sizes)
+    return list(accumulate(law[::-1].tolist()))[::-1]

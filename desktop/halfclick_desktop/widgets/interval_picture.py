@@ -1,0 +1,111 @@
+"""A d' with its interval on one line, and the bound that was chosen before."""
+
+from math import inf
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
+
+MARGIN = 24.0
+LEAST_TOP = 3.0
+BAND, POINT = 10.0, 7.0
+
+
+class IntervalPicture(QWidget):
+    """Paints the interval as a bar, the estimate as a point and the bound as a line."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._low, self._high, self._middle = 0.0, 0.0, 0.0
+        self._bound: float | None = None
+        self._bound_name = self._axis = ""
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def show_interval(
+        self,
+        told: str,
+        axis: str,
+        within: tuple[float, float],
+        middle: float,
+        bound: tuple[float, str] | None,
+    ) -> None:
+        """Show an interval.
+
+        Args:
+            told: the same in words, for a screen reader.
+            axis: what stands under the line.
+            within: the limits; the upper one may be infinite.
+            middle: the estimate.
+            bound: where the bound lies, and its name; None where there is none.
+        """
+        self._low, self._high = within
+        self._middle, self._axis = middle, axis
+        self._bound, self._bound_name = bound or (None, "")
+        self.setAccessibleName(told)
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(420, 96)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        font = self.font()
+        font.setPixelSize(LABEL_PX)
+        painter.setFont(font)
+        tokens = tokens_of(self.palette())
+        self._paint_axis(painter, tokens)
+        self._paint_bound(painter, tokens)
+        self._paint_interval(painter, tokens)
+        painter.end()
+
+    def _paint_axis(self, painter: QPainter, tokens: Tokens) -> None:
+        y = 40.0
+        painter.setPen(QPen(QColor(tokens.line), 1))
+        painter.drawLine(QPointF(MARGIN, y), QPointF(self.width() - MARGIN, y))
+        painter.setPen(QColor(tokens.quiet))
+        for tick in range(int(self._top()) + 1):
+            x = self._x(tick)
+            painter.drawLine(QPointF(x, y + 10), QPointF(x, y + 14))
+            box = QRectF(x - 20, y + 15, 40, 14)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(tick))
+        under = QRectF(MARGIN, y + 32, self.width() - 2 * MARGIN, 16)
+        painter.drawText(under, Qt.AlignmentFlag.AlignCenter, self._axis)
+
+    def _paint_bound(self, painter: QPainter, tokens: Tokens) -> None:
+        if self._bound is None:
+            return
+        x = self._x(self._bound)
+        painter.setPen(QPen(QColor(tokens.quiet), 2, Qt.PenStyle.DashLine))
+        painter.drawLine(QPointF(x, 18), QPointF(x, 54))
+        painter.setPen(QColor(tokens.quiet))
+        box = QRectF(x - 100, 0, 200, 16)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._bound_name)
+
+    def _paint_interval(self, painter: QPainter, tokens: Tokens) -> None:
+        left, right = self._x(self._low), self._x(min(self._high, self._top()))
+        painter.setPen(QPen(QColor(tokens.ink), 1))
+        painter.setBrush(QColor(tokens.line))
+        painter.drawRect(QRectF(left, 40 - BAND / 2, max(right - left, 2.0), BAND))
+        if self._high == inf:
+            tip = self._x(self._top()) + 10
+            corners = [QPointF(right, 33), QPointF(tip, 40), QPointF(right, 47)]
+            painter.drawPolygon(QPolygonF(corners))
+        painter.setBrush(QColor(tokens.ink))
+        x = self._x(min(self._middle, self._top()))
+        corners = [
+            QPointF(x, 40 - POINT),
+            QPointF(x + POINT, 40),
+            QPointF(x, 40 + POINT),
+            QPointF(x - POINT, 40),
+        ]
+        painter.drawPolygon(QPolygonF(corners))
+
+    def _top(self) -> float:
+        ends = [self._middle, self._bound or 0.0, self._high, LEAST_TOP]
+        return max(min(end, 6.0) for end in ends if end != inf) + (0.5 if self._high == inf else 0)
+
+    def _x(self, value: float) -> float:
+        return MARGIN + (self.width() - 2 * MARGIN) * value / self._top()
