@@ -6,7 +6,7 @@ is far off: three who rank three brews alike are p = 1/36, not 0.0498.
 
 from collections.abc import Sequence
 from functools import cache
-from itertools import permutations, product
+from itertools import permutations
 
 import numpy as np
 from scipy import special
@@ -157,11 +157,6 @@ def law_of_sums(rows: tuple[tuple[int, ...], ...]) -> tuple[Floats, Floats]:
     last = total - sum(sums)
     spreads = sum((one * b - total) ** 2 for one in [*sums, last])
     return np.asarray(spreads), law
-
-
-def every_order(tasters: int, brews: int) -> list[tuple[tuple[int, ...], ...]]:
-    """Return every way that tasters can rank brews without ties; for small numbers only."""
-    return list(product(permutations(range(1, brews + 1)), repeat=tasters))
 
 
 def _table(ranks: Sequence[Sequence[float]]) -> Floats:

@@ -94,6 +94,8 @@ def in_words(right_share: float, kind: TrialKind, *, bounded: bool = True) -> Me
     tenths = round(TENTHS * right_share)
     if kind is TrialKind.PREFERENCE:
         return Message("verdict.liked_tenths", {"tenths": tenths})
+    if not bounded and tenths <= TENTHS // 2:
+        return Message("verdict.no_upper_limit")
     if not bounded:
         return Message("verdict.tenths_at_least", {"tenths": tenths})
     if right_share >= NEARLY_ALWAYS:

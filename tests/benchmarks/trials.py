@@ -1,0 +1,139 @@
+"""What blind trials find and how fast: each figure beside the one published for the same design.
+
+Run: PYTHONPATH=core:desktop:resources python tests/benchmarks/trials.py [runs]
+
+The published column is the table that the design was chosen by, of 200,000 simulated runs, with a
+simulation error of 0.001 at most. Ours has the error printed, of two standard errors of both.
+"""
+
+import sys
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from halfclick.model.trial_kinds import TrialKind
+from halfclick.trials import planning, ranking
+from halfclick.trials.graded import sign_flip_p
+from halfclick.trials.named_pair_power import Taster, course
+from halfclick.trials.power import power_curve, stable_size
+from halfclick.trials.psychometric import Protocol
+
+RUNS = 200_000
+SEED = 11
+DPRIMES = (0.0, 1.0, 1.5, 2.0)
+# By the most pairs: shown by the average rule, by sureness alone, "smaller" at 0, pairs used.
+TABLE = {
+    6: ((0.004, 0.12, 0.31, 0.56), (0.002, 0.07, 0.23, 0.47), 0.41, (5.3, 5.9, 6.0, 6.0)),
+    8: ((0.011, 0.21, 0.47, 0.73), (0.008, 0.23, 0.53, 0.79), 0.53, (6.3, 7.5, 7.3, 6.8)),
+    12: ((0.021, 0.44, 0.78, 0.95), (0.019, 0.47, 0.81, 0.96), 0.71, (7.8, 9.9, 8.7, 7.4)),
+    18: ((0.030, 0.64, 0.93, 0.994), (0.027, 0.66, 0.94, 0.995), 0.87, (8.8, 11.8, 9.4, 7.6)),
+    24: ((0.033, 0.74, 0.96, 0.997), (0.031, 0.75, 0.97, 0.997), 0.93, (9.2, 12.7, 9.6, 7.6)),
+}
+# At 12 pairs: tasters who are not as the words were made for.
+OTHERS = {
+    "brews apart by 0.5": ({"brew_sd": 0.5}, (0.022, 0.36, 0.68, 0.90)),
+    "lapses of 5 %": ({"lapses": 0.05}, (0.022, 0.40, 0.71, 0.90)),
+}
+GRADED = {12: (0.029, 0.64, 0.93, 0.99), 6: (0.013, 0.22, 0.48, 0.74)}
+KINDS = (
+    (TrialKind.NAMED_PAIR, 12, 2),
+    (TrialKind.GRADED_PAIRS, 12, 2),
+    (TrialKind.GROUPING, 16, 2),
+    (TrialKind.TRIANGLE, 24, 2),
+    (TrialKind.PREFERENCE, 16, 2),
+    (TrialKind.RANKING, 8, 3),
+    (TrialKind.DUO_TRIO, 32, 2),
+    (TrialKind.THREE_CHOICE, 12, 2),
+)
+
+
+def main() -> int:
+    """Print the table, the power of each kind, and how long it takes."""
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else RUNS
+    _table(runs)
+    _other_tasters(runs)
+    _graded()
+    _kinds()
+    _speeds()
+    return 0
+
+
+def _table(runs: int) -> None:
+    random = np.random.default_rng(SEED)
+    print(f"named pairs, looked at after every pair, {runs:,} runs; ours (published)")
+    for pairs, (average, alone, smaller, used) in TABLE.items():
+        found = [course(random, Taster(dprime=d), pairs, runs=runs) for d in DPRIMES]
+        sure = [
+            course(random, Taster(dprime=d), pairs, runs=runs, sureness_alone=True).shown
+            for d in DPRIMES
+        ]
+        print(f"  {pairs} pairs")
+        _line("shown", [one.shown for one in found], average, runs)
+        _line("by sureness alone", sure, alone, runs)
+        _line("smaller at 0", [found[0].smaller], (smaller,), runs)
+        # A number of pairs spreads wider than a share: half of them at most.
+        _line("pairs used", [one.pairs for one in found], used, runs, spread=pairs / 2)
+
+
+def _other_tasters(runs: int) -> None:
+    random = np.random.default_rng(SEED)
+    print("  12 pairs, other tasters")
+    for name, (how, published) in OTHERS.items():
+        found = [course(random, Taster(dprime=d, **how), 12, runs=runs).shown for d in DPRIMES]
+        _line(name, found, published, runs)
+
+
+def _graded() -> None:
+    print(f"sealed graded pairs, exact sign-flip test, {planning.RUNS:,} runs; ours (published)")
+    for pairs, published in GRADED.items():
+        found = [planning.graded_power(d, pairs) for d in DPRIMES]
+        _line(f"{pairs} pairs", found, published, planning.RUNS)
+
+
+def _kinds() -> None:
+    print("power of each kind at d' 0 / 1 / 1.5 / 2, as a plan tells it")
+    for kind, answers, brews in KINDS:
+        found = [planning.cost_of(kind, d, answers, 1, brews).power for d in DPRIMES]
+        said = " / ".join(f"{one:.3f}" for one in found)
+        print(f"  {kind.value:<14}{answers:>3} answers  {said}")
+
+
+def _line(
+    name: str, ours: list[float], published: tuple[float, ...], runs: int, spread: float = 0.5
+) -> None:
+    said = "  ".join(f"{one:.4f} ({old})" for one, old in zip(ours, published, strict=True))
+    error = 2 * spread * np.sqrt(1 / runs + 1 / RUNS)
+    print(f"    {name:<20}{said}   two errors at most {error:.4f}")
+
+
+def _speeds() -> None:
+    print("speed, median of 7, ms")
+    for protocol in Protocol:
+        _timed(f"power curve to 400, {protocol.value}", lambda p=protocol: power_curve(p, 1.0, 400))
+        _timed(f"stable size, {protocol.value}", lambda p=protocol: stable_size(p, 1.5))
+    rankings = {
+        brews: [list(range(1, brews + 1))] * 11 + [list(range(brews, 0, -1))] for brews in (3, 4)
+    }
+    for brews, table in rankings.items():
+        _timed(f"exact Friedman, 12 by {brews}", lambda t=table: _friedman(t))
+    scores = [3, 2, 1, -1, 2, 3, 0, 1, 2, -2, 3, 1]
+    _timed("exact sign flips, panel of 12", lambda: sign_flip_p(scores))
+
+
+def _friedman(table: list[list[int]]) -> None:
+    ranking.law_of_sums.cache_clear()
+    ranking.friedman_p(table)
+
+
+def _timed(name: str, does: Callable[[], object]) -> None:
+    taken = []
+    for _ in range(7):
+        begun = time.perf_counter()
+        does()
+        taken.append((time.perf_counter() - begun) * 1000)
+    print(f"  {name:<40}{sorted(taken)[3]:8.2f}")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
