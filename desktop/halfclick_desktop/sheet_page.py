@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.acts import acts_in
-from halfclick.model.advice import Act, Answer, Outcome
+from halfclick.model.advice import Act, Advice, Answer, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.recipe import Change, Lever, Recipe
@@ -21,6 +21,7 @@ from halfclick.service.history import is_long
 from halfclick.service.plan import good_one
 from halfclick.service.sheet import CoffeeSheet, coffee_sheet
 from halfclick_desktop.cup_words import cup_text, facts_text
+from halfclick_desktop.cups_voice import CupsVoice
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -81,6 +82,8 @@ class SheetPage(QWidget):
         self._advice.accepted.connect(self._accepted)
         self._advice.refused.connect(self._refused)
         self._advice.rule_asked.connect(self.rule_asked)
+        self._cups = CupsVoice(self._desk)
+        self._cups.taken.connect(self._took)
         self._reasons = ReasonList(words)
         self._strip = GrindStrip(words)
         self._error = styled("caution")
@@ -109,6 +112,7 @@ class SheetPage(QWidget):
         third.setSpacing(GROUPS)
         third.addWidget(self._reasons)
         third.addWidget(self._advice)
+        third.addWidget(self._cups)
         right = QWidget()
         right.setLayout(third)
         third.setContentsMargins(0, 0, 0, 0)
@@ -299,6 +303,11 @@ class SheetPage(QWidget):
         self._advice.show_answerable(self._waits_for_answer())
         if sheet.last is not None and sheet.last.tasting is None:
             self._advice.show_advice(None, None)
+        if sheet.last is not None and sheet.advice is not None and self._waits_for_answer():
+            self._cups.look(sheet.last.brew.id)
+            self._cups.show_answerable(True)
+        else:
+            self._cups.clear()
 
     def _brew(self) -> None:
         if self._sheet is None or self._sheet.next is None:
@@ -358,14 +367,17 @@ class SheetPage(QWidget):
     def _refused(self, reason: str) -> None:
         self._answer(Answer.REFUSED, reason)
 
-    def _answer(self, said: Answer, reason: str) -> None:
+    def _took(self, advice: Advice) -> None:
+        self._answer(Answer.ACCEPTED, "", advice)
+
+    def _answer(self, said: Answer, reason: str, advice: Advice | None = None) -> None:
         sheet = self._sheet
         if sheet is None or sheet.last is None or sheet.advice is None:
             return
         done = answer(
             self._desk.store,
             sheet.last.brew.id,
-            sheet.advice,
+            advice or sheet.advice,
             said,
             reason=reason,
             clock=self._desk.clock,

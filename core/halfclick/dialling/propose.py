@@ -21,7 +21,6 @@ from halfclick.dialling.stopping import (
     cups_at,
     is_proven,
     status_of,
-    tastes_good,
 )
 from halfclick.wording import Message
 
@@ -65,9 +64,14 @@ class Proposal:
 
 def propose(request: Request) -> Proposal:
     """Return the next brew; the same request and seed give the same proposal."""
+    return consider(request)[0]
+
+
+def consider(request: Request) -> tuple[Proposal, Decider | None]:
+    """Return the next brew, and what it was decided by; None where nothing was brewed yet."""
     rng = np.random.default_rng(request.seed)
     if not request.history:
-        return _first(request)
+        return _first(request), None
     grids = grids_of(request.context)
     posterior = learn(request, rng)
     decider = Decider(posterior, grids, rng)
@@ -75,7 +79,7 @@ def propose(request: Request) -> Proposal:
     status = status_of(decision, decider.tried, request.history)
     action, row, base = _next(decision, status, decider.tried, request)
     expected, marks = expected_at(decider, row, rng)
-    return Proposal(
+    proposal = Proposal(
         action=action,
         settings=settings_of(row, request.context.dial),
         from_cup=base,
@@ -86,6 +90,7 @@ def propose(request: Request) -> Proposal:
         expected=expected,
         marks=marks,
     )
+    return proposal, decider
 
 
 def _next(
@@ -100,9 +105,9 @@ def _next(
     if is_proven(last, decision, tried, request.history):
         return Action.HOLD, tried[last], last
     if status is Status.ONE_GOOD_CUP:
-        for place in (winner, last):
-            good = decision.tried_wins[place] >= AGAIN_FROM or tastes_good(request.history[place])
-            if good and cups_at(tried[place], tried, request.history) < 2:
+        likely = decision.tried_wins[winner] >= AGAIN_FROM
+        for place in (winner, last) if likely else (last,):
+            if cups_at(tried[place], tried, request.history) < 2:
                 return Action.REPEAT, tried[place], place
     if decision.choice is None:
         return Action.REPEAT, tried[last], last

@@ -16,16 +16,17 @@ Floats = NDArray[np.float64]
 # Chances of a win from which a cup is worth brewing again, and from which it is called dialled in
 # (our own, by the benchmark: false at most one time in ten).
 AGAIN_FROM = 0.62
-DIALLED_FROM = 0.75
-PROVEN_FROM = 0.5
+DIALLED_FROM = 0.78
+PROVEN_FROM = 0.6
 # After so many cups of which none is expected to be liked better than so, and with no recipe known
 # that would be, it is hardly the recipe (our own defaults).
 POOR_LIKING = 4.5
 POOR_CUPS = 8
 POOR_CHANCE = 0.5
 GOOD_LIKING = 7.0
-# A cup that tasted good is brewed again unless the other cups make that a mere stroke of luck.
-LUCK_BELOW = 0.3
+# A cup that tasted very good is brewed again unless all cups together make that a stroke of luck.
+VERY_GOOD_LIKING = 8.0
+LUCK_BELOW = 0.35
 FAULT_FROM = 5.0
 FAULTS = ("sour", "bitter", "thin", "harsh")
 COUNTS_FROM = 0.5
@@ -74,10 +75,15 @@ def status_of(decision: Decision, tried: Floats, cups: list[Cup]) -> Status:
     brewed = cups_at(decision.best, tried, cups)
     if brewed >= 2 and decision.confidence >= DIALLED_FROM:
         return Status.DIALLED_IN
-    last_good = tastes_good(cups[-1]) and decision.tried_wins[-1] >= LUCK_BELOW
-    if decision.tried_wins.max() >= AGAIN_FROM or last_good:
+    if decision.tried_wins.max() >= AGAIN_FROM or is_very_good(decision, cups):
         return Status.ONE_GOOD_CUP
     return Status.SEARCHING
+
+
+def is_very_good(decision: Decision, cups: list[Cup]) -> bool:
+    """Return whether the last cup tasted very good, and hardly by luck."""
+    very = (cups[-1].seen.liking or 0.0) >= VERY_GOOD_LIKING
+    return very and tastes_good(cups[-1]) and decision.tried_wins[-1] >= LUCK_BELOW
 
 
 def is_poor(decision: Decision, cups: int) -> bool:
