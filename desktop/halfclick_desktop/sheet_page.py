@@ -49,6 +49,7 @@ class SheetPage(QWidget):
     log_asked = Signal(object)  # bag id
     taste_asked = Signal(object)  # brew id
     history_asked = Signal(object)  # coffee id
+    believed_asked = Signal(object, str)  # coffee id and its name
     rule_asked = Signal(str)
     print_asked = Signal(object)  # Planned
 
@@ -96,6 +97,7 @@ class SheetPage(QWidget):
             ("taste", self._taste),
             ("log", self._log),
             ("history", self._history),
+            ("believed", self._believe),
             ("print", self._print),
         ):
             button = QPushButton(words(f"sheet.{name}"))
@@ -111,8 +113,8 @@ class SheetPage(QWidget):
         third = QVBoxLayout()
         third.setSpacing(GROUPS)
         third.addWidget(self._reasons)
-        third.addWidget(self._advice)
         third.addWidget(self._cups)
+        third.addWidget(self._advice)
         right = QWidget()
         right.setLayout(third)
         third.setContentsMargins(0, 0, 0, 0)
@@ -191,7 +193,7 @@ class SheetPage(QWidget):
             self._show(sheet)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        keys = {"g": "good", "p": "plan", "t": "taste", "l": "log", "h": "history"}
+        keys = {"g": "good", "p": "plan", "t": "taste", "l": "log", "h": "history", "y": "believed"}
         name = "brew" if is_return(event) else keys.get(event.text().lower())
         if event.text().lower() == "n" and self._waits_for_answer():
             self._advice.ask_reason()
@@ -230,6 +232,8 @@ class SheetPage(QWidget):
             words.sentences(sheet.summary),
             MarkKind.CHANGED if ground else MarkKind.HELD,
         )
+        tasted = sheet.last is not None and sheet.advice is not None
+        self._buttons["believed"].setEnabled(tasted)
         self._buttons["brew"].setEnabled(sheet.next is not None)
         self._buttons["plan"].setEnabled(sheet.next is not None)
         self._buttons["print"].setEnabled(sheet.next is not None)
@@ -355,6 +359,10 @@ class SheetPage(QWidget):
     def _history(self) -> None:
         if self._coffee_id is not None:
             self.history_asked.emit(self._coffee_id)
+
+    def _believe(self) -> None:
+        if self._sheet is not None:
+            self.believed_asked.emit(self._sheet.coffee.id, self._sheet.coffee.name)
 
     def _print(self) -> None:
         if self._sheet is not None and self._sheet.next is not None:

@@ -104,7 +104,7 @@ class TastePage(QWidget):
         rows.setLayout(left)
         self._area = scrolled(rows)
         self._body = Columns(
-            (self._area, 1), (scrolled(stacked(self._panel, self._cups)), 1), spacing=THOUGHTS
+            (self._area, 1), (scrolled(stacked(self._cups, self._panel)), 1), spacing=THOUGHTS
         )
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
