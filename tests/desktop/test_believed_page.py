@@ -32,6 +32,7 @@ def test_a_key_on_the_sheet_opens_where_it_is_liked_and_along_which_levers(qtbot
     assert row.coffee.name in said
     assert "You like this coffee at a strength of" in said
     assert "within half a point of your best with" in said
+    assert "bands that eight of ten should lie in held" in said
     curves = {one.accessibleName(): one for one in page.findChildren(LikingCurve)}
     assert {"Grind", "Ratio", "Water", "Pour rate"} <= set(curves)
     assert "best at" in curves["Grind"].accessibleDescription()

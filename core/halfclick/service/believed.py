@@ -14,6 +14,7 @@ from halfclick.dialling.believed import Along, believed_of
 from halfclick.dialling.carry import learn
 from halfclick.dialling.decide import Decider
 from halfclick.dialling.grids import grids_of, row_of
+from halfclick.dialling.looking_back import Held, looked_back
 from halfclick.errors import BadInput
 from halfclick.model.grinder import setting_at
 from halfclick.service.cup_request import asked_of
@@ -23,6 +24,8 @@ from halfclick.store.journal import Store
 from halfclick.wording import Message
 
 Point = tuple[float, float, float, float]
+# So many of the newest cups are held against what was expected of them (our own default).
+LOOKED_BACK = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +51,7 @@ class CoffeeBelieved:
     cup: int
     zone: tuple[Message, ...]
     sure: tuple[Message, ...]
+    held: tuple[Message, ...]
     curves: tuple[LeverCurve, ...]
 
 
@@ -79,6 +83,7 @@ def believed(store: Store, coffee_id: UUID, *, today: date) -> CoffeeBelieved | 
         cup=last.number,
         zone=_zone(found.strength_pct, found.extraction_pct),
         sure=_sure(found.confidence, found.next_win),
+        held=_held(looked_back(request, LOOKED_BACK)),
         curves=tuple(_curve(one, kit) for one in found.along),
     )
 
@@ -102,6 +107,18 @@ def _sure(confidence: float, next_win: float) -> tuple[Message, ...]:
         # Half of such searches are over by then, if each cup is as likely as the next.
         cups = max(math.ceil(math.log(0.5) / math.log(1.0 - next_win)), 1)
         told.append(Message("believed.to_go", {"share": next_win, "count": cups}))
+    return tuple(told)
+
+
+def _held(held: Held) -> tuple[Message, ...]:
+    if not held.given:
+        return ()
+    values = {"held": held.held, "given": held.given, "count": held.cups}
+    told = [Message("believed.held", values)]
+    if "liking" in held.last:
+        (low, _, high), seen = held.last["liking"]
+        inside = "inside" if low <= seen <= high else "outside"
+        told.append(Message(f"believed.last_{inside}", {"low": low, "high": high, "seen": seen}))
     return tuple(told)
 
 
