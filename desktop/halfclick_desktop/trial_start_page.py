@@ -242,6 +242,8 @@ class TrialStartPage(QWidget):
             self.start()
         elif touched & Touched.SETTINGS:
             self._spot.look()
+            for label in (self._why, self._cost, self._power):
+                label.setText("")
             self._ask()
 
     def proposed(self) -> Proposed | None:

@@ -93,9 +93,9 @@ def test_a_reader_that_goes_away_is_no_fault(state):
 @pytest.mark.skipif(os.name != "posix", reason="signals are sent so on POSIX only")
 def test_ctrl_c_ends_with_a_sentence(state):
     code = """
-    import os, signal
+    import signal
     from halfclick.commands import main as door
-    door._answered = lambda *_: os.kill(os.getpid(), signal.SIGINT)
+    door._answered = lambda *_: signal.raise_signal(signal.SIGINT)
     raise SystemExit(door.main(["coffees"]))
     """
     done = python("-c", textwrap.dedent(code), XDG_STATE_HOME=state)
