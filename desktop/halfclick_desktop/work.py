@@ -8,6 +8,7 @@ from queue import SimpleQueue
 from threading import Thread
 
 from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtGui import QGuiApplication
 
 from halfclick.errors import CoreError
 
@@ -91,9 +92,13 @@ class Jobs(QObject):
         gc.enable()
 
     def _tidy(self) -> None:
-        """Look for unused cycles while nothing else is done; the young ones, which are few."""
-        if not self._under_way:
-            gc.collect(1)
+        """Look for unused cycles while nothing else is done.
+
+        The young ones are few; all of them only while another program has the keys.
+        """
+        if self._under_way:
+            return
+        gc.collect(1 if QGuiApplication.focusWindow() is not None else 2)
 
     def _ended(self) -> None:
         self._under_way -= 1

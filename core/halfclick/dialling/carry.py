@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from halfclick.dialling.evidence import Evidence, evidence_of, log_likelihood
 from halfclick.dialling.forward import Brews
 from halfclick.dialling.grids import GRIND, row_of
-from halfclick.dialling.request import Context, Cup, Request
+from halfclick.dialling.request import Context, Cup, EarlierCoffee, Request
 from halfclick.dialling.sampler import Effort, sample
 from halfclick.dialling.unknowns import SHARED, UNKNOWNS, Draws, draws_of
 
@@ -62,7 +62,7 @@ class Posterior:
 def learn(request: Request, rng: np.random.Generator, effort: Effort = NOW) -> Posterior:
     """Return what all cups of a request have taught."""
     context = request.context
-    earlier = [one for one in (context.earlier or []) if one.history][-MOST_EARLIER:]
+    earlier = heard_earlier(context)
     first = earlier[0].context if earlier else context
     middle = float(row_of(first.start, first.dial)[GRIND])
     carried = NOTHING_CARRIED
@@ -70,6 +70,11 @@ def learn(request: Request, rng: np.random.Generator, effort: Effort = NOW) -> P
         normals = _posterior(one.context, one.history, middle, carried, rng, EARLIER).normals
         carried = _carried(normals[:, :SHARED])
     return _posterior(context, request.history, middle, carried, rng, effort)
+
+
+def heard_earlier(context: Context) -> list[EarlierCoffee]:
+    """Return the earlier coffees that are heard: the newest few that were brewed."""
+    return [one for one in (context.earlier or []) if one.history][-MOST_EARLIER:]
 
 
 def brews_of(context: Context, cups: Sequence[Cup], middle: float) -> Brews:

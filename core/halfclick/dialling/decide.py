@@ -15,12 +15,7 @@ from numpy.typing import NDArray
 
 from halfclick.dialling.carry import Posterior
 from halfclick.dialling.discrepancy import corrected, kernel, scaled
-from halfclick.dialling.evidence import (
-    chance,
-    expected_of,
-    miss_of,
-    noise_of,
-)
+from halfclick.dialling.evidence import chance, expected_of, miss_of, noise_of
 from halfclick.dialling.forward import Brews, cups_of, likings_of
 from halfclick.dialling.grids import Grids
 from halfclick.dialling.request import MARKS
@@ -50,11 +45,10 @@ MISLED = 0.12
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One candidate: its row, the cup it starts from, and its score."""
+    """The next cup: its row, the cup it starts from, and how likely it is the first win."""
 
     row: Floats
     base: int
-    score: float
     win: float
 
 
@@ -64,10 +58,10 @@ class Decision:
 
     Attributes:
         choice: the next cup.
-        best: the recipe most likely to be a win, tried or not, and how likely.
+        best: the recipe most likely to be a win, tried or not.
+        confidence: how likely it is one, as it is told.
         tried_wins: how likely each tried cup is a win, (c,).
         tried_likings: how well each is expected to be liked, (c,).
-        best_liking: of the best reachable cup, by draw, (n,).
     """
 
     choice: Choice | None
@@ -75,8 +69,6 @@ class Decision:
     confidence: float
     tried_wins: Floats
     tried_likings: Floats
-    best_liking: Floats
-    runners: tuple[Choice, ...] = ()
 
 
 class Decider:
@@ -136,22 +128,7 @@ class Decider:
         not_yet = np.prod(1.0 - tried_wins[:, distinct(list(self.tried))], axis=1)
         weight = (not_yet + 1e-4) / (not_yet + 1e-4).sum()  # (n,)
         rows, bases = self._candidates(tried_wins.mean(axis=0), changes_at_most)
-        choices: list[Choice] = []
-        if len(rows):
-            wins, liking = self.wins(rows)
-            bad = chance((self.best_liking[:, None] - BAD_FROM - liking) / 0.5)
-            now = weight @ wins
-            away = steps_apart(rows, self.tried[bases])
-            score = now + LIKED * (weight @ liking) - BAD * (weight @ bad) - FAR * away
-            short = np.argsort(-score)[:SHORT]
-            ahead = self._ahead(rows, wins, weight, short)
-            ranked = sorted(
-                zip(short, ahead, strict=True), key=lambda at: -score[at[0]] - AHEAD * at[1]
-            )
-            choices = [
-                Choice(rows[k], int(bases[k]), float(score[k] + AHEAD * more), float(now[k]))
-                for k, more in ranked
-            ]
+        choice = self._chosen(rows, bases, weight) if len(rows) else None
         pool = np.concatenate((self.tried, rows)) if len(rows) else self.tried
         best, confidence = self.best(pool)
         tried = int(tried_wins.mean(axis=0).argmax())
@@ -159,14 +136,24 @@ class Decider:
             # What was brewed and liked outranks what is only expected to be a little better.
             best, confidence = self.tried[tried], float(tried_wins[:, tried].mean())
         return Decision(
-            choice=choices[0] if choices else None,
+            choice=choice,
             best=best,
             confidence=(1.0 - MISLED) * confidence,
             tried_wins=tried_wins.mean(axis=0),
             tried_likings=tried_likings.mean(axis=0),
-            best_liking=self.best_liking,
-            runners=tuple(choices[1:]),
         )
+
+    def _chosen(self, rows: Floats, bases: NDArray[np.intp], weight: Floats) -> Choice:
+        """Return the candidate to brew, where the draws count as far as no cup was a win yet."""
+        wins, liking = self.wins(rows)
+        bad = chance((self.best_liking[:, None] - BAD_FROM - liking) / 0.5)
+        now = weight @ wins
+        away = steps_apart(rows, self.tried[bases])
+        score = now + LIKED * (weight @ liking) - BAD * (weight @ bad) - FAR * away
+        short = np.argsort(-score)[:SHORT]
+        ahead = self._ahead(rows, wins, weight, short)
+        k, _ = max(zip(short, ahead, strict=True), key=lambda at: score[at[0]] + AHEAD * at[1])
+        return Choice(rows[k], int(bases[k]), float(now[k]))
 
     def _candidates(self, tried_wins: Floats, most: int) -> tuple[Floats, NDArray[np.intp]]:
         """Return untried recipes one change away from the last or the likeliest cups."""

@@ -21,7 +21,6 @@ TAILS = 5.0
 TEMPER = 0.9
 LAPSE = 0.04  # share of ticks that say nothing of the cup (our own default)
 BEVERAGE_NOISE_G = 2.5
-TIME_READ_S = 2.0
 FELT_NOISE = 0.12  # percent of strength
 COMPARED_NOISE = 1.3  # points of liking
 LOGISTIC = 1.702  # the logistic function nearest to the normal distribution's

@@ -7,7 +7,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from halfclick.dialling.carry import learn
+from halfclick.dialling.carry import heard_earlier, learn
 from halfclick.dialling.decide import Decider, Decision
 from halfclick.dialling.expect import Band, expected_at
 from halfclick.dialling.grids import grids_of, settings_of
@@ -87,7 +87,7 @@ def consider(request: Request) -> tuple[Proposal, Decider | None]:
         best=settings_of(decision.best, request.context.dial),
         status=status,
         confidence=decision.confidence,
-        why=_why(request, decider, decision, status, row, base, expected),
+        why=_why(request, decider, decision, status, (action, row, base), expected),
         expected=expected,
         marks=marks,
     )
@@ -131,20 +131,20 @@ def _why(
     decider: Decider,
     decision: Decision,
     status: Status,
-    row: Floats,
-    base: int | None,
+    following: tuple[Action, Floats, int | None],
     expected: Mapping[str, Band],
 ) -> tuple[Message, ...]:
+    action, row, base = following
     last = len(request.history) - 1
     start = last if base is None else base
     told = [*spoke(request.history[-1]), *leaned(leaning_at(decider, last))]
     if start != last:
         told.append(Message("dial.goes_back", {"count": start + 1}))
     moves = moved(request.history[start].settings, settings_of(row, request.context.dial))
-    told += [*moves, Message("dial.held")] if moves else [Message("dial.same_again")]
+    told += [*moves, Message("dial.held")] if moves else [Message(f"dial.to_{action.value}")]
     told.append(stands(status, decision.confidence))
     told += expects(expected, timed=any(cup.seen.time_s for cup in request.history))
-    told.append(counted(request.history, len(request.context.earlier or [])))
+    told.append(counted(request.history, len(heard_earlier(request.context))))
     return tuple(told)
 
 

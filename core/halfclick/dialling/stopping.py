@@ -13,8 +13,9 @@ from halfclick.dialling.request import Cup
 from halfclick.dialling.search import changed
 
 Floats = NDArray[np.float64]
-# Chances of a win from which a cup is worth brewing again, and from which it is called dialled in
-# (our own, by the benchmark: false at most one time in ten).
+# Chances of a win from which a cup is worth brewing again, from which it is called dialled in, and
+# from which a cup that was good twice is held (our own; tests/benchmarks/dial_in.py tells how often
+# that was false).
 AGAIN_FROM = 0.62
 DIALLED_FROM = 0.78
 PROVEN_FROM = 0.5

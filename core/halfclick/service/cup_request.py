@@ -17,6 +17,7 @@ from halfclick.service.cups import Cup, cups_of_coffee, of_own_size
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, boils_at_c
 from halfclick.store.journal import Reader, Store
+from halfclick.store.many import newest_brewed_on
 
 # What the learner is told of a recipe's reach (our own defaults): within what the trade brews with,
 # in steps that a person can tell apart or set.
@@ -29,6 +30,7 @@ BLOOM_TIMES_S = (20.0, 90.0, 5.0)
 SEARCH_STEPS_AHEAD = 20
 MOST_EARLIER = 5
 MOST_CUPS = 16
+LOOKED_THROUGH = 150  # of the newest brews here, for the coffees that they were of
 DRIPPERS: dict[DripperShape, ask.DripperKind] = {
     DripperShape.STEEP_CONE: "steep cone",
     DripperShape.FLAT_BOTTOM: "flat bottom",
@@ -62,7 +64,7 @@ def asked_of(
     with store.reading() as r:
         coffee_id = r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id
         cups = _heard(r, kit, cups_of_coffee(r, coffee_id), brew)
-        earlier = _earlier(r, kit, coffee_id, cups, today)
+        earlier = _earlier(r, kit, coffee_id, cups)
         context = _context(r, kit, cups, brew.plan, today)
     if not cups or context is None:
         return None
@@ -101,24 +103,39 @@ def _older_zeros(r: Reader, kit: KitView) -> set[UUID]:
 
 
 def _earlier(
-    r: Reader, kit: KitView, coffee_id: UUID, cups: Sequence[Cup], today: date
+    r: Reader, kit: KitView, coffee_id: UUID, cups: Sequence[Cup]
 ) -> list[ask.EarlierCoffee]:
-    """Return the coffees brewed here before this one's first cup, oldest first."""
+    """Return the coffees brewed here last before this one's first cup, oldest first."""
     if not cups:
         return []
     begun = cups[0].brew.started_at
-    found = []
-    for coffee in r.all(Coffee):
-        if coffee.id == coffee_id:
+    found: list[ask.EarlierCoffee] = []
+    for other_id in _brewed_lately(r, kit):
+        if other_id == coffee_id or len(found) == MOST_EARLIER:
             continue
-        theirs = _heard(r, kit, cups_of_coffee(r, coffee.id), None)
-        theirs = [cup for cup in theirs if cup.brew.started_at < begun and cup.tasting is not None]
-        context = _context(r, kit, theirs, theirs[0].brew.plan, today) if theirs else None
+        theirs = [
+            cup
+            for cup in _heard(r, kit, cups_of_coffee(r, other_id), None)
+            if cup.brew.started_at < begun and cup.tasting is not None
+        ]
+        if not theirs:
+            continue
+        then = theirs[-1].brew.started_at.date()
+        context = _context(r, kit, theirs, theirs[0].brew.plan, then)
         if context is not None:
             history = [_cup(cup.brew, cup.tasting, kit) for cup in theirs]
-            one = ask.EarlierCoffee(context=context, history=history)
-            found.append((theirs[-1].brew.started_at, one))
-    return [one for _, one in sorted(found, key=lambda each: each[0])][-MOST_EARLIER:]
+            found.append(ask.EarlierCoffee(context=context, history=history))
+    return found[::-1]
+
+
+def _brewed_lately(r: Reader, kit: KitView) -> list[UUID]:
+    """Return the coffees of the newest brews with this grinder on this dripper, newest first."""
+    ids = newest_brewed_on(
+        r, grinder_id=kit.grinder.id, dripper_id=kit.dripper.id, count=LOOKED_THROUGH
+    )
+    bags = dict.fromkeys(r.get(Brew, brew_id).bag_id for brew_id in ids)
+    lots = dict.fromkeys(r.get(Bag, bag_id).lot_id for bag_id in bags)
+    return list(dict.fromkeys(r.get(Lot, lot_id).coffee_id for lot_id in lots))
 
 
 def _context(
