@@ -6,13 +6,12 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.acts import acts_in
 from halfclick.model.advice import Act, Advice, Answer, Outcome
 from halfclick.model.brew import Mode
-from halfclick.model.changes import told
 from halfclick.model.recipe import Change, Lever, Recipe
 from halfclick.service.advise import answer
 from halfclick.service.cups import Status
@@ -24,17 +23,17 @@ from halfclick_desktop.cup_words import cup_text, facts_text
 from halfclick_desktop.cups_voice import CupsVoice
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
-from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
 from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.grind_strip import GrindStrip
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.label import styled
-from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
+from halfclick_desktop.widgets.mark import MarkKind
+from halfclick_desktop.widgets.next_cup_panel import NextCupPanel
 from halfclick_desktop.widgets.panel import Panel, scrolled
 from halfclick_desktop.widgets.reason_list import ReasonList
-from halfclick_desktop.widgets.recipe_words import lever_text, recipe_levers
 
 LEAST_PX = (200, 220, 320)  # of last cup, next cup and reasons side by side
 STRIP_FROM_PX = 560  # the page's height from which the strip is shown
@@ -70,15 +69,7 @@ class SheetPage(QWidget):
         self._last_text = styled("body")
         self._last.add(self._last_text)
         self._last.body.addStretch(1)
-        self._next = Panel(words("sheet.next"))
-        self._lines = QGridLayout()
-        self._lines.setHorizontalSpacing(INSIDE)
-        self._lines.setVerticalSpacing(INSIDE)
-        self._lines.setColumnStretch(1, 1)
-        self._next.body.addLayout(self._lines)
-        self._mode = styled("quiet")
-        self._next.add(self._mode)
-        self._next.body.addStretch(1)
+        self._next = NextCupPanel(words)
         self._advice = AdvicePanel(words, with_headline=False)
         self._advice.accepted.connect(self._accepted)
         self._advice.refused.connect(self._refused)
@@ -257,44 +248,17 @@ class SheetPage(QWidget):
         return sorted(acts_in(sheet.next.why)) if sheet.next else []
 
     def _show_next(self, sheet: CoffeeSheet) -> None:
-        while (item := self._lines.takeAt(0)) is not None:
-            widget = item.widget()
-            if widget is not None:
-                widget.deleteLater()
-        words = self._desk.words
         if sheet.next is None:
-            self._mode.setText(words("sheet.no_kit"))
+            self._next.show_without_kit()
             return
         recipe, changes = self._offered(sheet)
-        moved = [change.lever for change in changes]
-        held = [lever for lever in Lever if lever in recipe_levers(recipe) and lever not in moved]
-        if recipe.setting is None:
-            held.insert(0, Lever.GRIND)
-        row = 0
-        acts = self._acts(sheet)
-        for act in acts:
-            text = words(f"act.{act.value}")
-            self._add_line(row, text[:1].upper() + text[1:], moved=True)
-            row += 1
-        for lever in moved:
-            self._add_line(row, lever_text(words, lever, recipe), moved=True)
-            was = lever_text(words, lever, sheet.next_before) if sheet.next_before else ""
-            size = words.sentence(told(next(one for one in changes if one.lever is lever)))
-            line = words("advice_panel.was", was=was, moved=size)
-            self._lines.addWidget(styled("changed", line), row + 1, 1)
-            row += 2
-        for text in [
-            words("sheet.dose", dose_g=recipe.dose_g),
-            *(lever_text(words, lever, recipe) for lever in held),
-        ]:
-            self._add_line(row, text, moved=False)
-            row += 1
-        self._mode.setText(words(f"sheet.mode_{_mode_of(sheet, moved=bool(moved or acts))}"))
-
-    def _add_line(self, row: int, text: str, *, moved: bool) -> None:
-        mark = ChangeMark(self._desk.words, MarkKind.CHANGED if moved else MarkKind.HELD)
-        self._lines.addWidget(mark, row, 0)
-        self._lines.addWidget(styled("hero" if moved else "body", text), row, 1)
+        self._next.show_recipe(
+            recipe,
+            changes,
+            before=sheet.next_before,
+            acts=self._acts(sheet),
+            mode=_mode_of(sheet),
+        )
 
     def _show_reasons(self, sheet: CoffeeSheet) -> None:
         first = sheet.first is not None
@@ -395,9 +359,8 @@ class SheetPage(QWidget):
         self.setFocus()
 
 
-def _mode_of(sheet: CoffeeSheet, *, moved: bool) -> str:
-    if moved:
-        return Mode.EXPERIMENT.value
+def _mode_of(sheet: CoffeeSheet) -> str:
+    """Return what the next cup is for where nothing is moved, a code's end."""
     if not sheet.cups:
         return "first"
     good = sheet.next is not None and sheet.next.mode is Mode.GOOD_ONE

@@ -4,40 +4,24 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from flat_dripper import flat_kitchen, recipe_of
 
 from halfclick.model.brew import Brew
 from halfclick.model.forecast import Forecast
-from halfclick.model.kit import DripperShape
 from halfclick.model.moves import with_pour_count
 from halfclick.model.recipe import Recipe, even_pours
-from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.expected import bed_depth_m, picture_of, rests_on, rim_messages, rows_of
 from halfclick.service.foresee import foresee
 from halfclick.service.guide import begin, finish
-from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
+from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import check_plan, next_plan
 from halfclick.service.record import BrewEntry, record_brew
-from halfclick.store.opening import open_store
-
-FLAT = KitchenEntry(shape=DripperShape.FLAT_BOTTOM, top_m=0.115, bottom_m=0.045, height_m=0.06)
-
-
-def recipe_of(dose_g: float, count: int = 2) -> Recipe:
-    water_g = dose_g * 16
-    return Recipe(
-        dose_g=dose_g,
-        water_g=water_g,
-        pours=even_pours(dose_g, water_g, count=count),
-        temperature_c=93.0,
-    )
 
 
 @pytest.fixture(scope="module")
 def flat(tmp_path_factory, hand_clock):
     """A new user's flat-bottom dripper, measured, and forecasts of three doses on it."""
-    store = open_store(tmp_path_factory.mktemp("flat") / "journal.db", clock=hand_clock())
-    set_up_kitchen(store, FLAT, clock=hand_clock())
-    bag = add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=hand_clock()).value
+    store, bag = flat_kitchen(tmp_path_factory.mktemp("flat"), hand_clock)
     foreseen = foresee(store, recipe_of(15.0), bag.id)
     learned = foreseen.learned
     large = foresee(store, recipe_of(30.0), bag.id, learned=learned).expected

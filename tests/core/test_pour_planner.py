@@ -4,40 +4,25 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from flat_dripper import flat_kitchen, recipe_of
 
 from halfclick.model.changes import told
 from halfclick.model.kit import DripperShape
 from halfclick.model.moves import differences
-from halfclick.model.recipe import Change, Lever, Recipe, even_pours
+from halfclick.model.recipe import Change, Lever
 from halfclick.physics.vessel import RIM_MARGIN_M
-from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.foresee import foresee
-from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
+from halfclick.service.kitchens import kit_in_use
 from halfclick.service.learned import learn
 from halfclick.service.plan import moves_beside_pours, next_plan, planned_from
 from halfclick.service.pour_planner import DRY_S, Limit, find_pours, look_for_pours, said_of
 from halfclick.service.record import BrewEntry, record_brew
-from halfclick.store.opening import open_store
-
-FLAT = KitchenEntry(shape=DripperShape.FLAT_BOTTOM, top_m=0.115, bottom_m=0.045, height_m=0.06)
-
-
-def recipe_of(dose_g: float, count: int = 2) -> Recipe:
-    water_g = dose_g * 16
-    return Recipe(
-        dose_g=dose_g,
-        water_g=water_g,
-        pours=even_pours(dose_g, water_g, count=count),
-        temperature_c=93.0,
-    )
 
 
 @pytest.fixture(scope="module")
 def flat(tmp_path_factory, hand_clock):
     """A new user's flat-bottom dripper, and pours found for 20 g, which two come too near."""
-    store = open_store(tmp_path_factory.mktemp("flat") / "journal.db", clock=hand_clock())
-    set_up_kitchen(store, FLAT, clock=hand_clock())
-    bag = add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=hand_clock()).value
+    store, bag = flat_kitchen(tmp_path_factory.mktemp("flat"), hand_clock)
     kit = kit_in_use(store)
     learned = learn(store, kit)
     found = look_for_pours(store, recipe_of(20.0), bag.id, learned=learned)

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, log10
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QSizePolicy
 
 from halfclick.wording import number
 from halfclick_desktop.look import CORNER, LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.widgets.told_picture import ToldPicture
 
 LEFT, RIGHT, TOP, FOOT = 44.0, 12.0, 40.0, 34.0
 MISSES = 52.0  # height of the strip of misses
@@ -35,8 +36,8 @@ class Drawn:
     told: tuple[str, ...]
 
 
-class CurvePicture(QWidget):
-    """Paints a curve; Left and Right go from point to point, and each is told in words.
+class CurvePicture(ToldPicture):
+    """Paints a curve, point by point told in words.
 
     Args:
         name: for a screen reader, what the picture shows and how well ours fits.
@@ -44,55 +45,16 @@ class CurvePicture(QWidget):
     """
 
     def __init__(self, name: str, drawn: Drawn) -> None:
-        super().__init__()
+        super().__init__(name)
         self._drawn = drawn
-        self._chosen = 0
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(name)
-        self._tell()
-
-    def told(self) -> str:
-        """Return the words of the point that is chosen."""
-        return self._drawn.told[self._chosen]
+        self.tell(drawn.told, 0)
 
     def sizeHint(self) -> QSize:
         return QSize(320, 300)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(260, 300)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        last = len(self._drawn.told) - 1
-        to = {
-            Qt.Key.Key_Left.value: max(self._chosen - 1, 0),
-            Qt.Key.Key_Right.value: min(self._chosen + 1, last),
-            Qt.Key.Key_Home.value: 0,
-            Qt.Key.Key_End.value: last,
-        }.get(event.key())
-        if to is None:
-            super().keyPressEvent(event)
-            return
-        self._chosen = to
-        self._tell()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self.update()
-
-    def _tell(self) -> None:
-        self.setAccessibleDescription(self.told())
-        self.setToolTip(self.told())
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import log10
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QSizePolicy
 
 from halfclick.wording import number
 from halfclick_desktop.look import CORNER, INSIDE, LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.widgets.told_picture import ToldPicture
 
 LEFT, RIGHT, TOP, FOOT = 52.0, 92.0, 40.0, 34.0
 LEAST, MOST = 0.01, 1000.0
@@ -46,68 +47,28 @@ NOTHING = Paths(
 )
 
 
-class EvidencePicture(QWidget):
-    """Paints the paths; Left and Right go from pair to pair, and each is told in words.
+class EvidencePicture(ToldPicture):
+    """Paints the paths, pair by pair told in words.
 
     Args:
         name: for a screen reader, what the picture shows.
     """
 
     def __init__(self, name: str) -> None:
-        super().__init__()
-        self.setAccessibleName(name)
+        super().__init__(name)
         self._paths = NOTHING
-        self._chosen = -1
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def show_paths(self, paths: Paths) -> None:
         """Show other paths."""
         self._paths = paths
-        self._chosen = len(paths.told) - 1
-        self._tell()
-
-    def told(self) -> str:
-        """Return the words of the pair that is chosen; empty before the first."""
-        return self._paths.told[self._chosen] if self._chosen >= 0 else ""
+        self.tell(paths.told, len(paths.told) - 1)
 
     def sizeHint(self) -> QSize:
         return QSize(460, 230)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(320, 190)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        last = len(self._paths.told) - 1
-        to = {
-            Qt.Key.Key_Left.value: max(self._chosen - 1, min(0, last)),
-            Qt.Key.Key_Right.value: min(self._chosen + 1, last),
-            Qt.Key.Key_Home.value: min(0, last),
-            Qt.Key.Key_End.value: last,
-        }.get(event.key())
-        if to is None:
-            super().keyPressEvent(event)
-            return
-        self._chosen = to
-        self._tell()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self.update()
-
-    def _tell(self) -> None:
-        self.setAccessibleDescription(self.told())
-        self.setToolTip(self.told())
-        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
