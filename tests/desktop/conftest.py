@@ -42,6 +42,12 @@ def _no_forecasts(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("halfclick_desktop.forecasts.REST_MS", 10_000_000)
 
 
+@pytest.fixture(autouse=True)
+def _no_voices(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ask no person's cups: that takes a second, and only tests of it wait for an answer."""
+    monkeypatch.setattr("halfclick_desktop.cups_voice.REST_MS", 10_000_000)
+
+
 @pytest.fixture
 def jobs(qapp: QApplication) -> Iterator[Jobs]:
     runner = Jobs()

@@ -12,6 +12,11 @@ from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
 
 
+@pytest.fixture(autouse=True)
+def _voices(monkeypatch, _no_voices):
+    monkeypatch.setattr("halfclick_desktop.cups_voice.REST_MS", 10)
+
+
 @pytest.fixture
 def program(start, journal, clock):
     sample_journal(journal, clock)

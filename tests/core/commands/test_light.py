@@ -94,6 +94,7 @@ def test_a_reader_that_goes_away_is_no_fault(state):
 def test_ctrl_c_ends_with_a_sentence(state):
     code = """
     import signal
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell may have had it ignored
     from halfclick.commands import main as door
     door._answered = lambda *_: signal.raise_signal(signal.SIGINT)
     raise SystemExit(door.main(["coffees"]))
