@@ -203,6 +203,7 @@ def _conditions(view: TrialView, tried: int) -> Conditions:
         habits_tried=tried,
         tasters=len(trial.tasters),
         strength=strength_check(view),
+        of_a_habit=trial.habit is not None,
     )
 
 
