@@ -92,6 +92,11 @@ class ConvertPage(QWidget):
                 if value in values:
                     field.show_value(value)
                     break
+        nothing_brewed = self._desk.words("convert.no_coffees")
+        if self._coffee.value() is None:
+            self._say(nothing_brewed)
+        elif self._said.text() == nothing_brewed:
+            self._say(self._desk.words("convert.nothing"))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event):

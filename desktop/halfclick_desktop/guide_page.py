@@ -21,11 +21,11 @@ from halfclick.model.kit import ScaleCarries
 from halfclick.model.under_way import GuideEventKind, UnderWay
 from halfclick.service.done import Touched
 from halfclick.service.guide import OpenGuide, begin, finish, note, under_way
-from halfclick.service.kettle_loss import wait_off_boil
 from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned
 from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.heating import heating_text
 from halfclick_desktop.look import INSIDE, THOUGHTS
 from halfclick_desktop.slip_questions import ASKED, unit_of
 from halfclick_desktop.text import minutes, weight
@@ -352,14 +352,10 @@ class GuidePage(QWidget):
 
     def _heating(self) -> str:
         """Return how this kettle gets water as hot as planned; empty where it is not planned."""
-        plan = self._under_way.plan if self._under_way else None
         kit = kit_in_use(self._desk.store)
-        if plan is None or plan.temperature_c is None or kit is None:
+        if self._under_way is None or kit is None:
             return ""
-        if kit.kettle is not None and kit.kettle.has_thermometer:
-            return self._desk.words("guide_page.heat", water_c=plan.temperature_c)
-        wait = wait_off_boil(self._desk.store, kit, plan)
-        return self._desk.words.sentence(wait.message) if wait is not None else ""
+        return heating_text(self._desk, kit, self._under_way.plan, "guide_page.heat")
 
     def _purge_g(self) -> float:
         kit = kit_in_use(self._desk.store)

@@ -1,6 +1,5 @@
 """A coffee's history: the plot, the cup in focus, the chain of reasons, and a table."""
 
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from uuid import UUID
@@ -8,7 +7,6 @@ from uuid import UUID
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QFileDialog,
     QLabel,
     QListWidget,
@@ -19,22 +17,19 @@ from PySide6.QtWidgets import (
 )
 
 from halfclick.errors import CoreError
-from halfclick.service.ageing import Ageing, bag_ageing
+from halfclick.service.ageing import Ageing
 from halfclick.service.coffees import is_full
 from halfclick.service.corrections import Deleted, bring_back_cup, delete_cup
 from halfclick.service.done import Touched
-from halfclick.service.history import (
-    History,
-    HistoryPoint,
-    coffee_history,
-    coffees_by_name,
-    is_long,
-)
+from halfclick.service.history import History, HistoryPoint, is_long
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.history_read import HistoryRead, read_history
 from halfclick_desktop.latest import Latest
+from halfclick_desktop.widgets.coffee_choice import CoffeeChoice
 from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.cup_words import COLUMNS, CellRows, cells_of, paragraph_of
 from halfclick_desktop.widgets.flow import Flow
+from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.record_table import RecordTable
 from halfclick_desktop.widgets.wrapped_rows import WrappedRows
@@ -62,7 +57,6 @@ class HistoryPage(QWidget):
         self._ageing: Ageing | None = None
         self._coffee_id: UUID | None = None
         self._stale = False  # whether another coffee is to be read when the page is next seen
-        self._names: list[tuple[UUID, str]] = []
         self._reading = Latest(desk.jobs, self)
         self._reading.done.connect(self._show_read)
         self._reading.failed.connect(self._failed)
@@ -73,14 +67,10 @@ class HistoryPage(QWidget):
 
     def _build(self) -> None:
         words = self._desk.words
-        self._choice = QComboBox()
-        self._choice.setAccessibleName(words("history_page.which"))
-        self._choice.currentIndexChanged.connect(self._chosen)
-        self._status = QLabel()
-        self._status.setProperty("role", "heading")
-        self._summary = QLabel()
-        self._summary.setWordWrap(True)
-        self._summary.setProperty("role", "quiet")
+        self._choice = CoffeeChoice(words("history_page.which"))
+        self._choice.chosen.connect(self.show_coffee)
+        self._status = styled("heading", wrap=False)
+        self._summary = styled("quiet")
         self._notice = Notice(words)
         self._notice.undo_asked.connect(self._bring_back)
         self._place = QVBoxLayout()
@@ -110,8 +100,7 @@ class HistoryPage(QWidget):
         self._by_day.toggled.connect(self._day_toggled)
         self._by_age.toggled.connect(self._age_toggled)
         self._as_table.toggled.connect(self._show_side)
-        title = QLabel(words("history_page.title"))
-        title.setProperty("role", "heading")
+        title = styled("heading", words("history_page.title"), wrap=False)
         self._print = QPushButton(words("print.asked"))
         self._print.setShortcut("Ctrl+P")
         self._print.clicked.connect(self._print_it)
@@ -139,8 +128,7 @@ class HistoryPage(QWidget):
         right = QVBoxLayout(right_side)
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(8)
-        self._side_title = QLabel(words("history_page.reasons"))
-        self._side_title.setProperty("role", "label")
+        self._side_title = styled("label", words("history_page.reasons"), wrap=False)
         right.addWidget(self._side_title)
         right.addWidget(self._side, 1)
         whole = QVBoxLayout(self)
@@ -176,10 +164,10 @@ class HistoryPage(QWidget):
             self._summary.setText(self._desk.words("history_page.reading"))
             if self._history is None:
                 self._status.setText("")
-            self._reading.ask(partial(_read, self._desk, self._coffee_id))
+            self._reading.ask(partial(read_history, self._desk, self._coffee_id))
         else:
             self._reading.drop()
-            self._show_read(_read(self._desk, self._coffee_id))
+            self._show_read(read_history(self._desk, self._coffee_id))
 
     def follow_coffee(self, coffee_id: UUID) -> None:
         """Show a coffee's history, read when the page is next seen."""
@@ -199,32 +187,9 @@ class HistoryPage(QWidget):
         store, coffee_id = self._desk.store, self._coffee_id
         return is_full(store) or (coffee_id is not None and is_long(store, coffee_id))
 
-    def _fill_choice(self, coffees: list[tuple[UUID, str]]) -> None:
-        if coffees == self._names:
-            shown = [coffee_id for coffee_id, _ in coffees]
-            if self._coffee_id in shown:
-                self._choice.blockSignals(True)
-                self._choice.setCurrentIndex(shown.index(self._coffee_id))
-                self._choice.blockSignals(False)
-            return
-        self._names = coffees
-        names = dict(coffees)
-        ids = list(names)
-        self._choice.blockSignals(True)
-        self._choice.clear()
-        for coffee_id in ids:
-            self._choice.addItem(names[coffee_id], coffee_id)
-        if self._coffee_id is not None:
-            self._choice.setCurrentIndex(ids.index(self._coffee_id))
-        self._choice.setVisible(bool(ids))
-        self._choice.blockSignals(False)
-
     def _print_it(self) -> None:
         if self._coffee_id is not None:
             self.print_asked.emit(self._coffee_id)
-
-    def _chosen(self, index: int) -> None:
-        self.show_coffee(self._choice.itemData(index))
 
     def _show_nothing(self) -> None:
         self._history = self._ageing = None
@@ -238,11 +203,11 @@ class HistoryPage(QWidget):
         self._table.show_rows([])
         self._allow()
 
-    def _show_read(self, found: "_Read") -> None:
+    def _show_read(self, found: HistoryRead) -> None:
         if self._stale:
             return  # another coffee was asked for since
         self._coffee_id = found.history.coffee.id if found.history else None
-        self._fill_choice(found.coffees)
+        self._choice.show_coffees(found.coffees, self._coffee_id)
         if found.history is None:
             self._show_nothing()
             return
@@ -427,26 +392,3 @@ class HistoryPage(QWidget):
 
     def _failed(self, error: CoreError) -> None:
         self._notice.say(self._desk.words.sentence(error))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Read:
-    """The coffees there are, and the history of one of them."""
-
-    coffees: list[tuple[UUID, str]]
-    history: History | None = None
-    ageing: Ageing | None = None
-
-
-def _read(desk: Desk, coffee_id: UUID | None) -> _Read:
-    """Read a coffee's history, else that of the first; also called off the main thread."""
-    coffees = coffees_by_name(desk.store)
-    ids = [known for known, _ in coffees]
-    if not ids:
-        return _Read(coffees=coffees)
-    chosen = coffee_id if coffee_id in ids else ids[0]
-    return _Read(
-        coffees=coffees,
-        history=coffee_history(desk.store, chosen),
-        ageing=bag_ageing(desk.store, chosen),
-    )

@@ -58,6 +58,8 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("T", "keys.sheet_taste"),
             ("L", "keys.sheet_log"),
             ("H", "keys.sheet_history"),
+            ("Y", "keys.sheet_believed"),
+            ("Ctrl+U", "cups_voice.take"),
             ("A", "keys.sheet_accept"),
             ("N", "keys.taste_refuse"),
             ("?", "keys.rule"),

@@ -14,14 +14,15 @@ class Latest(QObject):
     Args:
         jobs: the background runner.
         parent: the page that asks.
+        reckons: whether what is asked for computes for long, and so goes on a thread of its own.
     """
 
     done = Signal(object)  # what the newest question's function returned
     failed = Signal(object)  # the CoreError it raised
 
-    def __init__(self, jobs: Jobs, parent: QObject) -> None:
+    def __init__(self, jobs: Jobs, parent: QObject, *, reckons: bool = False) -> None:
         super().__init__(parent)
-        self._jobs = jobs
+        self._run_by = jobs.reckon if reckons else jobs.run
         self._under_way = False
         self._next: Callable[[], object] | None = None
         self._wanted = False
@@ -45,7 +46,7 @@ class Latest(QObject):
 
     def _run(self, work: Callable[[], object]) -> None:
         self._under_way = True
-        job = self._jobs.run(work)
+        job = self._run_by(work)
         job.done.connect(self._answered)
         job.failed.connect(self._refused)
 

@@ -30,6 +30,7 @@ PAGES: dict[str, tuple[str, str]] = {
     "kit": ("kit_page", "KitPage"),
     "taught": ("taught_page", "TaughtPage"),
     "plane": ("plane_page", "PlanePage"),
+    "believed": ("believed_page", "BelievedPage"),
     "convert": ("convert_page", "ConvertPage"),
     "model_check": ("model_check_page", "ModelCheckPage"),
     "settings": ("settings_page", "SettingsPage"),

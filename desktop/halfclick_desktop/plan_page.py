@@ -1,7 +1,5 @@
 """The plan before the kettle: sized from either side, one lever free, the rest locked."""
 
-from collections.abc import Callable
-
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
@@ -17,7 +15,6 @@ from halfclick.service.cautions import Place
 from halfclick.service.coffees import entry_of, left_in
 from halfclick.service.done import Touched
 from halfclick.service.first_recipe import first_recipe
-from halfclick.service.kettle_loss import wait_off_boil
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.levers import set_lever
 from halfclick.service.plan import (
@@ -33,7 +30,9 @@ from halfclick.service.plan import (
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.expected_spot import ExpectedSpot
+from halfclick_desktop.heating import heating_text
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.plan_sizer import Sizer
 from halfclick_desktop.pours_spot import PoursSpot
 from halfclick_desktop.text import typed, typed_measure
 from halfclick_desktop.widgets.columns import Columns
@@ -64,7 +63,7 @@ class PlanPage(QWidget):
         self._planned: Planned | None = None
         self._recipe: Recipe | None = None
         self._unlocked: set[Lever] = set()
-        self._sizers: list[_Sizer] = []
+        self._sizers: list[Sizer] = []
         words = desk.words
         self._title = styled("heading", words("plan_page.title"), wrap=False)
         self._mode = styled("heading", wrap=False)
@@ -151,7 +150,7 @@ class PlanPage(QWidget):
             (self._water, sized_for_water),
             (self._cup, sized_for_cup),
         ):
-            self._sizers.append(_Sizer(self, field, sized))
+            self._sizers.append(Sizer(self, field, sized))
             field.line.editingFinished.connect(self._sizers[-1].apply)
         for row in self._rows.values():
             row.edited.connect(self._moved)
@@ -278,16 +277,9 @@ class PlanPage(QWidget):
         }
 
     def _show_wait(self, recipe: Recipe, kit: KitView) -> None:
-        words = self._desk.words
-        knows = kit.kettle is not None and kit.kettle.has_thermometer
-        wait = wait_off_boil(self._desk.store, kit, recipe)
-        self._wait.setVisible(wait is not None)
-        if wait is None:
-            return
-        if knows:
-            self._wait.setText(words("plan_page.heat", water_c=recipe.temperature_c))
-        else:
-            self._wait.setText(words.sentence(wait.message))
+        said = heating_text(self._desk, kit, recipe, "plan_page.heat")
+        self._wait.setText(said)
+        self._wait.setVisible(bool(said))
 
     def _moved(self, lever: Lever, text: str) -> None:
         if self._recipe is None or self._kit is None:
@@ -374,27 +366,3 @@ class PlanPage(QWidget):
             return
         self._spot.see()  # who goes on has seen it
         self.brew_asked.emit(planned)
-
-
-class _Sizer:
-    """Applies one size field to the page's recipe when its editing is finished."""
-
-    def __init__(
-        self, page: PlanPage, field: NumberField, sized: Callable[[Recipe, float], Recipe]
-    ) -> None:
-        self._page = page
-        self._field = field
-        self._sized = sized
-
-    def apply(self) -> None:
-        """Take the number typed, where it is another one."""
-        recipe = self._page.recipe()
-        if recipe is None or not self._field.line.isModified():
-            return
-        self._field.line.setModified(False)
-        try:
-            value = self._field.value()
-            if value is not None:
-                self._page.resize_recipe(self._sized(recipe, value))
-        except (CoreError, ValueError) as error:
-            self._field.show_error(self._page.said_of(error))

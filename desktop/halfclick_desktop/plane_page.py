@@ -28,7 +28,7 @@ from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import ChoiceField
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
-from halfclick_desktop.widgets.record_table import RecordTable, as_wide_as_held
+from halfclick_desktop.widgets.record_table import RecordTable, last_takes_rest
 
 COLUMNS = ("number", "date", "strength", "extraction", "verdict")
 
@@ -53,7 +53,7 @@ class PlanePage(QWidget):
         self._table = RecordTable(
             [words(f"plane.column_{name}") for name in COLUMNS], words("plane.table")
         )
-        as_wide_as_held(self._table)
+        last_takes_rest(self._table)
         self._said = styled("")
         self._notice = Notice(words)
         self._classic = QCheckBox(words("plane.classic"))

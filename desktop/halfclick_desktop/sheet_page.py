@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.acts import acts_in
-from halfclick.model.advice import Act, Answer, Outcome
+from halfclick.model.advice import Act, Advice, Answer, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.changes import told
 from halfclick.model.recipe import Change, Lever, Recipe
@@ -21,6 +21,7 @@ from halfclick.service.history import is_long
 from halfclick.service.plan import good_one
 from halfclick.service.sheet import CoffeeSheet, coffee_sheet
 from halfclick_desktop.cup_words import cup_text, facts_text
+from halfclick_desktop.cups_voice import CupsVoice
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -48,6 +49,7 @@ class SheetPage(QWidget):
     log_asked = Signal(object)  # bag id
     taste_asked = Signal(object)  # brew id
     history_asked = Signal(object)  # coffee id
+    believed_asked = Signal(object, str)  # coffee id and its name
     rule_asked = Signal(str)
     print_asked = Signal(object)  # Planned
 
@@ -81,6 +83,8 @@ class SheetPage(QWidget):
         self._advice.accepted.connect(self._accepted)
         self._advice.refused.connect(self._refused)
         self._advice.rule_asked.connect(self.rule_asked)
+        self._cups = CupsVoice(self._desk)
+        self._cups.taken.connect(self._took)
         self._reasons = ReasonList(words)
         self._strip = GrindStrip(words)
         self._error = styled("caution")
@@ -93,6 +97,7 @@ class SheetPage(QWidget):
             ("taste", self._taste),
             ("log", self._log),
             ("history", self._history),
+            ("believed", self._believe),
             ("print", self._print),
         ):
             button = QPushButton(words(f"sheet.{name}"))
@@ -108,6 +113,7 @@ class SheetPage(QWidget):
         third = QVBoxLayout()
         third.setSpacing(GROUPS)
         third.addWidget(self._reasons)
+        third.addWidget(self._cups)
         third.addWidget(self._advice)
         right = QWidget()
         right.setLayout(third)
@@ -187,7 +193,7 @@ class SheetPage(QWidget):
             self._show(sheet)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        keys = {"g": "good", "p": "plan", "t": "taste", "l": "log", "h": "history"}
+        keys = {"g": "good", "p": "plan", "t": "taste", "l": "log", "h": "history", "y": "believed"}
         name = "brew" if is_return(event) else keys.get(event.text().lower())
         if event.text().lower() == "n" and self._waits_for_answer():
             self._advice.ask_reason()
@@ -226,6 +232,8 @@ class SheetPage(QWidget):
             words.sentences(sheet.summary),
             MarkKind.CHANGED if ground else MarkKind.HELD,
         )
+        tasted = sheet.last is not None and sheet.advice is not None
+        self._buttons["believed"].setEnabled(tasted)
         self._buttons["brew"].setEnabled(sheet.next is not None)
         self._buttons["plan"].setEnabled(sheet.next is not None)
         self._buttons["print"].setEnabled(sheet.next is not None)
@@ -299,6 +307,11 @@ class SheetPage(QWidget):
         self._advice.show_answerable(self._waits_for_answer())
         if sheet.last is not None and sheet.last.tasting is None:
             self._advice.show_advice(None, None)
+        if sheet.last is not None and sheet.advice is not None and self._waits_for_answer():
+            self._cups.look(sheet.last.brew.id)
+            self._cups.show_answerable(True)
+        else:
+            self._cups.clear()
 
     def _brew(self) -> None:
         if self._sheet is None or self._sheet.next is None:
@@ -347,6 +360,10 @@ class SheetPage(QWidget):
         if self._coffee_id is not None:
             self.history_asked.emit(self._coffee_id)
 
+    def _believe(self) -> None:
+        if self._sheet is not None:
+            self.believed_asked.emit(self._sheet.coffee.id, self._sheet.coffee.name)
+
     def _print(self) -> None:
         if self._sheet is not None and self._sheet.next is not None:
             recipe, changes = self._offered(self._sheet)
@@ -358,14 +375,17 @@ class SheetPage(QWidget):
     def _refused(self, reason: str) -> None:
         self._answer(Answer.REFUSED, reason)
 
-    def _answer(self, said: Answer, reason: str) -> None:
+    def _took(self, advice: Advice) -> None:
+        self._answer(Answer.ACCEPTED, "", advice)
+
+    def _answer(self, said: Answer, reason: str, advice: Advice | None = None) -> None:
         sheet = self._sheet
         if sheet is None or sheet.last is None or sheet.advice is None:
             return
         done = answer(
             self._desk.store,
             sheet.last.brew.id,
-            sheet.advice,
+            advice or sheet.advice,
             said,
             reason=reason,
             clock=self._desk.clock,

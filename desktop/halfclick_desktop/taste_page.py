@@ -26,6 +26,7 @@ from halfclick.service.tastings import cup_to_taste
 from halfclick.service.words import choices_kept, remember_words, remembered_words, understand
 from halfclick.taste.lexicon import Question, Target
 from halfclick.taste.word_choices import WordChoices
+from halfclick_desktop.cups_voice import CupsVoice
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import INSIDE, THOUGHTS
@@ -36,7 +37,7 @@ from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.advice_panel import AdvicePanel
 from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.keys import is_return
-from halfclick_desktop.widgets.panel import scrolled
+from halfclick_desktop.widgets.panel import scrolled, stacked
 
 
 class TastePage(QWidget):
@@ -86,6 +87,8 @@ class TastePage(QWidget):
         self._panel.accepted.connect(self._accepted)
         self._panel.refused.connect(self._refused)
         self._panel.rule_asked.connect(self.rule_asked)
+        self._cups = CupsVoice(self._desk)
+        self._cups.taken.connect(self._took)
         self._lay_out()
         self._connect()
 
@@ -100,7 +103,9 @@ class TastePage(QWidget):
         rows = QWidget()
         rows.setLayout(left)
         self._area = scrolled(rows)
-        self._body = Columns((self._area, 1), (scrolled(self._panel), 1), spacing=THOUGHTS)
+        self._body = Columns(
+            (self._area, 1), (scrolled(stacked(self._cups, self._panel)), 1), spacing=THOUGHTS
+        )
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(INSIDE)
@@ -127,6 +132,7 @@ class TastePage(QWidget):
         self._kept, self._answer_wanted = kept is not None, False
         self._is_long = is_long(self._desk.store, found.coffee.id)
         self._advice = None
+        self._cups.clear()
         self._panel.show_answerable(False)
         self._panel.show_advice(None, None)
         name, number = found.coffee.name, found.cup.number
@@ -319,6 +325,12 @@ class TastePage(QWidget):
         self._error.setText("")
         self._prompt.setText(self._desk.words("taste_page.prompt"))
         self._panel.show_advice(advice, self._brew.plan)
+        if advice is None or advice.outcome is Outcome.NOTHING:
+            self._cups.clear()
+        elif self._saved is not None and not self._typed:
+            # The cups are asked of a taste that was kept: typing is not held up.
+            self._cups.look(self._brew.id)
+            self._cups.show_answerable(self._waits())
         if self._answer_wanted:
             self._ask_for_answer()
         elif self._kept:
@@ -331,12 +343,16 @@ class TastePage(QWidget):
     def _refused(self, reason: str) -> None:
         self._answer(Answer.REFUSED, reason)
 
-    def _answer(self, said: Answer, reason: str) -> None:
-        if self._brew is None or self._advice is None:
+    def _took(self, advice: Advice) -> None:
+        self._answer(Answer.ACCEPTED, "", advice)
+
+    def _answer(self, said: Answer, reason: str, advice: Advice | None = None) -> None:
+        advice = advice or self._advice
+        if self._brew is None or advice is None:
             return
         store, clock = self._desk.store, self._desk.clock
         try:
-            done = answer(store, self._brew.id, self._advice, said, reason=reason, clock=clock)
+            done = answer(store, self._brew.id, advice, said, reason=reason, clock=clock)
         except CoreError as error:
             self._error.setText(self._desk.words.sentence(error))
             return

@@ -11,8 +11,10 @@ from halfclick.service.trial_views import RoundView, TrialView
 from halfclick.wording import Wording
 from halfclick_desktop import trial_words
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.evidence_picture import EvidencePicture, Paths
 from halfclick_desktop.widgets.field import ChoiceField, TextField
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
@@ -92,28 +94,18 @@ class TrialOverview(QWidget):
         aside.addWidget(self._reason, 1)
         aside.addWidget(self._buttons["void"], 0, Qt.AlignmentFlag.AlignBottom)
         rounds.add(aside)
-        left = QVBoxLayout()
-        left.setSpacing(GROUPS)
-        left.addWidget(scrolled(stacked(following, seal)), 1)
-        right = QVBoxLayout()
-        right.setSpacing(GROUPS)
-        right.addWidget(self._evidence, 1)
-        right.addWidget(rounds, 1)
-        body = QHBoxLayout()
-        body.setSpacing(GROUPS)
-        body.addLayout(left, 4)
-        body.addLayout(right, 6)
-        keys = QHBoxLayout()
+        shown = scrolled(stacked(self._evidence, rounds))
+        body = Columns((scrolled(stacked(following, seal)), 4), (shown, 6))
+        keys = Flow(
+            *(self._buttons[name] for name in ("prepare", "sheet", "more", "finish", "end"))
+        )
         keys.setSpacing(INSIDE)
-        for name in ("prepare", "sheet", "more", "finish", "end"):
-            keys.addWidget(self._buttons[name])
-        keys.addStretch(1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addWidget(self._title)
         whole.addWidget(self._about)
-        whole.addLayout(body, 1)
+        whole.addWidget(body, 1)
         whole.addLayout(keys)
 
     def show_view(self, view: TrialView, *, has_key: bool) -> None:

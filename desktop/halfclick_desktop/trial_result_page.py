@@ -9,7 +9,7 @@ from uuid import UUID
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.service.done import Touched
@@ -24,6 +24,7 @@ from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.trial_paths import paths_of
 from halfclick_desktop.widgets.evidence_picture import EvidencePicture
+from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.interval_picture import IntervalPicture
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.label import styled
@@ -103,11 +104,8 @@ class TrialResultPage(QWidget):
         how = Panel(words("trial_result.how"))
         how.add(self._how)
         how.add(self._facts)
-        keys = QHBoxLayout()
+        keys = Flow(*self._buttons.values())
         keys.setSpacing(INSIDE)
-        for button in self._buttons.values():
-            keys.addWidget(button)
-        keys.addStretch(1)
         content = stacked(verdict, picture, how)
         content.setContentsMargins(0, 0, GROUPS, 0)
         whole = QVBoxLayout(self)

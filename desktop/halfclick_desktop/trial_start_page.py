@@ -30,6 +30,7 @@ from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import ChoiceField, Field, NumberField, TextField, YesNoField
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.label import styled
@@ -160,10 +161,9 @@ class TrialStartPage(QWidget):
         seal = Panel(words("trial.seal"))
         seal.add(styled("body", words("trial.seal_told")))
         seal.add(styled("quiet", words("trial.seal_limits")))
-        body = QHBoxLayout()
-        body.setSpacing(GROUPS)
-        body.addWidget(scrolled(stacked(questions)), 5)
-        body.addWidget(scrolled(stacked(proposal, otherwise, seal)), 6)
+        body = Columns(
+            (scrolled(stacked(questions)), 5), (scrolled(stacked(proposal, otherwise, seal)), 6)
+        )
         keys = QHBoxLayout()
         keys.setSpacing(INSIDE)
         keys.addWidget(self._begin)
@@ -173,7 +173,7 @@ class TrialStartPage(QWidget):
         whole.setSpacing(GROUPS)
         whole.addWidget(styled("heading", words("trial_start.title")))
         whole.addWidget(self._spot)
-        whole.addLayout(body, 1)
+        whole.addWidget(body, 1)
         whole.addLayout(keys)
 
     def start(self, bag_id: UUID | None = None) -> None:
@@ -240,6 +240,9 @@ class TrialStartPage(QWidget):
         """Begin anew where the page is opened without being told what of."""
         if not self._bags and touched & (Touched.COFFEES | Touched.BREWS):
             self.start()
+        elif touched & Touched.SETTINGS:
+            self._spot.look()
+            self._ask()
 
     def proposed(self) -> Proposed | None:
         """Return what is proposed now; None while it is being worked out."""
@@ -289,6 +292,8 @@ class TrialStartPage(QWidget):
             return
         bag = next((one for one in self._bags if one.bag_id == wish.bag_id), None)
         given = {"dose_g": bag.dose_g, "beans": bag.beans} if bag else {}
+        if not self._why.text():
+            self._why.setText(self._desk.words("trial_start.working"))
         self._latest.ask(partial(propose, wish, adjusted, **given))  # type: ignore[arg-type]
 
     def _adjusted(self) -> Adjusted:

@@ -62,6 +62,7 @@ class Ways:
         page("sheet").log_asked.connect(self._open_log)
         page("sheet").taste_asked.connect(self._taste)
         page("sheet").history_asked.connect(self._open_history)
+        page("sheet").believed_asked.connect(self._open_believed)
         page("plan").brew_asked.connect(self.begin)
         page("plan").guests_asked.connect(self._open_guests)
         page("plan").caffeine_asked.connect(self._open_caffeine)
@@ -209,6 +210,10 @@ class Ways:
     def _open_cup(self, brew_id: UUID) -> None:
         self._window.open_page("cup")
         self._page("cup").show_brew(brew_id)
+
+    def _open_believed(self, coffee_id: UUID, name: str) -> None:
+        self._page("believed").show_coffee(coffee_id, name)
+        self._window.open_page("believed")
 
     def _open_plane(self, coffee_id: UUID) -> None:
         self._page("plane").show_coffee(coffee_id)

@@ -35,6 +35,7 @@ RAIL_PAGES = ("coffees", "brew", "history", "trials", "water", "kit", "settings"
 RAIL_OF = {
     "coffee_form": "coffees",
     "sheet": "coffees",
+    "believed": "coffees",
     "plan": "brew",
     "guests": "brew",
     "guide": "brew",

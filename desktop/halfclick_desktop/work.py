@@ -2,12 +2,12 @@
 
 import gc
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable
+from contextlib import suppress
 from queue import SimpleQueue
-from threading import Lock, Thread
+from threading import Thread
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from halfclick.errors import CoreError
 
@@ -15,6 +15,8 @@ from halfclick.errors import CoreError
 # of times and waits that long after each call while a job computes: Python's own 5 ms add up to
 # tenths of a second (measured; our own choice).
 TURN_S = 0.0005
+# How often unused cycles are looked for where no job is under way, ms (our own choice).
+TIDY_MS = 3000
 
 
 class Job(QObject):
@@ -64,6 +66,14 @@ class Jobs(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._lanes = {name: _Lane(f"halfclick-{name}") for name in ("jobs", "reckoning")}
+        self._under_way = 0
+        # Python's own search for unused cycles starts anywhere: on a job's thread it would delete
+        # what only the main thread may, and amid a painting it has ended the process. It stops
+        # every thread, over 100 ms long among the records of a whole shelf.
+        gc.disable()
+        self._tidying = QTimer(self)
+        self._tidying.timeout.connect(self._tidy)
+        self._tidying.start(TIDY_MS)
 
     def run(self, work: Callable[[], object]) -> Job:
         """Ask for a function to be run; its answer comes by the job's signals."""
@@ -75,11 +85,23 @@ class Jobs(QObject):
 
     def stop(self, timeout_s: float = 5.0) -> None:
         """Let the jobs that wait be done, then end the threads."""
+        self._tidying.stop()
         for lane in self._lanes.values():
             lane.stop(timeout_s)
+        gc.enable()
+
+    def _tidy(self) -> None:
+        """Look for unused cycles while nothing else is done; the young ones, which are few."""
+        if not self._under_way:
+            gc.collect(1)
+
+    def _ended(self) -> None:
+        self._under_way -= 1
 
     def _put(self, lane: str, work: Callable[[], object]) -> Job:
         job = Job(work, self)
+        self._under_way += 1
+        job.destroyed.connect(self._ended)
         self._lanes[lane].put(job)
         return job
 
@@ -108,29 +130,4 @@ class _Lane:
 
     def _work_through(self) -> None:
         while (job := self._waiting.get()) is not None:
-            with _no_search():
-                job.run()
-
-
-_working = 0
-_counting = Lock()
-
-
-@contextmanager
-def _no_search() -> Iterator[None]:
-    """Put off Python's search for unused cycles until no job is under way any more.
-
-    It stops every thread, over 100 ms long among the records of a whole shelf, and records hold
-    no cycles.
-    """
-    global _working
-    with _counting:
-        _working += 1
-        gc.disable()
-    try:
-        yield
-    finally:
-        with _counting:
-            _working -= 1
-            if not _working:
-                gc.enable()
+            job.run()

@@ -42,6 +42,18 @@ def test_a_drink_that_was_not_weighed_gives_a_rough_extraction(brew):
     assert found.sd is None
 
 
+def test_what_steeped_grounds_keep_is_as_strong_as_the_cup(brew):
+    """Liang, Chan and Ristenpart (2021), equation 17: C/(1-C) W/D, whatever the drink weighs."""
+    steeped = replace(brew, plan=replace(brew.plan, steep_s=240.0))
+    found = measured(steeped, strength=0.0133, beverage_g=None)
+    assert found.extraction == pytest.approx(0.0133 / 0.9867 * 500 / 32, abs=1e-6)
+    # Half the cup is water that was added: before it, what left the grounds was twice as strong.
+    half = Reading(value=218.0, sd=1.0, how=How.MEASURED)
+    poured = replace(steeped.poured, bypass_g=half, beverage_g=half)
+    found = measured(replace(steeped, poured=poured), strength=0.0133, beverage_g=None)
+    assert found.extraction == pytest.approx(0.0266 / 0.9734 * 500 / 32, abs=1e-6)
+
+
 def test_no_strength_says_nothing(brew):
     assert measured(brew, strength=None, beverage_g=436.0) is None
     assert doubts(brew, strength=None, beverage_g=None) == ()

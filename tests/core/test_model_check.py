@@ -69,8 +69,8 @@ def test_a_constant_is_printed_in_a_unit_that_is_read_easily(check, words):
         for one in check.constants
     }
     plain = {name: tuple(t.replace("\u00a0", " ") for t in said) for name, said in told.items()}
-    # By hand: 1.1e-11 m2 is 11 um2, and e to the power of 1.645 x 0.7 is 3.16.
-    assert plain["How easily water runs through the bed"] == ("11 µm²", "3.5 to 35 µm²")
+    # By hand: 2e-11 m2 is 20 um2, and e to the power of 1.645 x 0.7 is 3.16.
+    assert plain["How easily water runs through the bed"] == ("20 µm²", "6.3 to 63 µm²")
     assert plain["What can be dissolved of a dose"][1] == "21 to 28 %"
     assert plain["Resistance of the paper"][0] == "2 billion per m"
 

@@ -34,6 +34,8 @@ def test_a_new_grinder_is_told_where_to_begin_and_why_the_range_is_wide(qtbot, d
     assert not unnamed(page)
     assert not unreached(page)
     page._grinder.show_value(other.id)
+    # Said before anything is asked for.
+    assert "begin where its maker puts filter coffee" in page._said.text()
 
     def answer() -> str:
         qtbot.keyClick(page._dose.line, Qt.Key.Key_Return)

@@ -63,7 +63,7 @@ def test_what_it_does_not_know_and_the_constants_are_told(opened):
     assert any("burrs wear" in one for one in shown)
     assert "burrs wear" in page._unknown.accessibleDescription()
     cells = [page._constants.text(2, column).replace("\u00a0", " ") for column in range(4)]
-    assert cells[1:3] == ["11 µm²", "3.5 to 35 µm²"]
+    assert cells[1:3] == ["20 µm²", "6.3 to 63 µm²"]
     assert "3 mL/s" in cells[3]
 
 

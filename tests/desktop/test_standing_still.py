@@ -12,7 +12,7 @@ from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
-from halfclick_desktop import coffees_page, history_page, sheet_page, taste_page
+from halfclick_desktop import coffees_page, history_page, history_read, sheet_page, taste_page
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.window import Window
 
@@ -132,8 +132,8 @@ def read_on(monkeypatch):
     for module, name in (
         (coffees_page, "shelf"),
         (sheet_page, "coffee_sheet"),
-        (history_page, "coffee_history"),
-        (history_page, "coffees_by_name"),
+        (history_read, "coffee_history"),
+        (history_read, "coffees_by_name"),
         (taste_page, "advise"),
     ):
         watch(module, name)

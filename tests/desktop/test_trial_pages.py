@@ -31,11 +31,11 @@ class Kitchen(Person):
         page = self.window.page("trial_start")
         self.qtbot.waitUntil(lambda: page.proposed() is not None, timeout=20_000)
 
-    def choose(self, name: str, value: object) -> None:
-        """Choose in a field as its keys do, and wait for the proposal that follows."""
+    def choose(self, name: str, value: object, *, proposes: bool = True) -> None:
+        """Choose in a field as its keys do, and wait for the proposal that follows, if one can."""
         field = getattr(self.window.page("trial_start"), f"_{name}")
         field.combo.setCurrentIndex(field._values.index(value))
-        if value != "names":  # they are asked for first
+        if proposes:
             self.wait_proposed()
 
     def type_into(self, name: str, text: str) -> None:
@@ -222,7 +222,7 @@ def test_a_panel_of_four_groups_two_and_two(kitchen):
 def triangles(person, rights: int) -> None:
     """Serve ten triangles to three people, so many named rightly; A is liked six times of ten."""
     person.open_start()
-    person.choose("what", "names")
+    person.choose("what", "names", proposes=False)  # nothing is named yet
     person.type_into("names", "profile A, profile B")
     person.type_into("tasters", "Una, Vic, Wyn")
     person.wait_proposed()

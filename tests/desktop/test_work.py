@@ -1,5 +1,6 @@
 import gc
 import threading
+import weakref
 
 import shiboken6
 
@@ -47,12 +48,31 @@ def test_who_looks_something_up_does_not_wait_for_what_is_reckoned(qtbot, jobs):
     with qtbot.waitSignal(jobs.run(gc.isenabled).done) as quick:
         pass
     assert quick.args == [False]
-    assert not gc.isenabled()  # the other one is still under way
     go_on.set()
     with qtbot.waitSignal(reckoned.done) as slow:
         pass
     assert slow.args == [True]
-    qtbot.waitUntil(gc.isenabled)
+
+
+def test_unused_cycles_are_looked_for_by_the_main_thread_and_only_between_jobs(qtbot, jobs):
+    assert not gc.isenabled()
+    go_on = threading.Event()
+    job = jobs.run(lambda: go_on.wait(10))
+    cycle: list[object] = []
+    cycle.append(cycle)
+    gone = []
+    weakref.finalize(holder := type("Holder", (), {})(), gone.append, True)
+    cycle.append(holder)
+    del holder, cycle
+    jobs._tidy()
+    assert not gone  # a job is under way
+    go_on.set()
+    with qtbot.waitSignal(job.destroyed):
+        pass
+    jobs._tidy()
+    assert gone
+    jobs.stop()
+    assert gc.isenabled()
 
 
 def test_jobs_that_wait_are_done_before_the_runner_stops(qapp, jobs):

@@ -18,11 +18,6 @@ RETAINED_SD_G_G = 0.25
 # Nothing yields more: 31.7 % of the finest grounds in much water (Roman-Corrochano 2017, section
 # 4.4.1), 28 to 32 % (Moroney et al. 2015), both from a public digitisation.
 SOLUBLE_SHARE = 0.32
-# Mass fraction a degree Brix. The sources part by 3 %: 0.0087 (Cordoba et al. 2019), 0.0085
-# (hobby texts), 8.25 g/L (Moroney et al. 2015), all read at second hand.
-STRENGTH_PER_BRIX = 0.0085
-LOWEST_PER_BRIX = 0.00825
-HIGHEST_PER_BRIX = 0.0087
 # A sample is read near the temperature that the instrument was zeroed at, and not left open (both
 # thresholds own defaults; the class of hand instruments is 0.02 to 0.03 % points, from memory).
 SAMPLE_WARM_C = 30.0
@@ -155,16 +150,6 @@ def spread_of(reading: tuple[float, float, float], sds: tuple[float, float, floa
     extraction = percolation_yield(*reading)
     largest = max(range(3), key=shares.__getitem__)
     return Spread(sd=extraction * math.hypot(*shares), largest=tuple(Term)[largest])
-
-
-def strength_of_brix(brix: float) -> tuple[float, float, float]:
-    """Return the lowest, own and highest strength that sources give to degrees Brix."""
-    return LOWEST_PER_BRIX * brix, STRENGTH_PER_BRIX * brix, HIGHEST_PER_BRIX * brix
-
-
-def brix_of_strength(strength: float) -> float:
-    """Return the degrees Brix of a strength by the own factor."""
-    return strength / STRENGTH_PER_BRIX
 
 
 def sample_cautions(

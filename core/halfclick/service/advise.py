@@ -68,6 +68,21 @@ def advise(store: Store, brew_id: UUID, entry: TastingEntry | None = None) -> Ad
     return diagnose(case, limits, rules)
 
 
+def newest_of(store: Store, brew_id: UUID) -> Brew:
+    """Return a brew as it was last corrected."""
+    with store.reading() as r:
+        return _newest(r, r.get(Brew, brew_id))
+
+
+def typed_tasting(store: Store, brew: Brew, entry: TastingEntry | None) -> Tasting | None:
+    """Return a cup's taste: as it is typed, else as the journal has it."""
+    if entry is not None:
+        return tasting_of(brew.id, entry, brew.started_at)
+    with store.reading() as r:
+        cups = _cups(r, brew)
+    return next((cup.tasting for cup in cups if cup.brew.id == brew.id), None)
+
+
 def is_answered(store: Store, brew_id: UUID) -> bool:
     """Return whether the person said yes or no to the advice on a brew."""
     with store.reading() as r:

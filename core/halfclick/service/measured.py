@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 
 from halfclick.model.brew import Brew
+from halfclick.model.cup import RETAINED_G_PER_G
 from halfclick.physics.yields import (
     Term,
     dry_yield,
+    immersion_yield,
     impossible,
     percolation_yield,
     poured_yield,
@@ -71,18 +73,35 @@ def measured(
     # The strength is that of the cup, with the water that was added to it.
     drink_g = beverage_g or (through_g + bypass_g if through_g is not None else None)
     is_dry = dose_moisture is not None
+    dry = dry_yield(1.0, dose_moisture or 0.0)
+    water_g = poured.water_g.value
+    if brew.plan.steep_s and water_g is not None:
+        extraction = _steeped(strength, drink_g, water_g, bypass_g, dose_g)
+        return None if extraction is None else Measured(extraction=extraction * dry, is_dry=is_dry)
     if drink_g:
         sds = (strength_sd or STRENGTH_SD, poured.beverage_g.sd or BEVERAGE_SD_G, DOSE_SD_G)
         spread = spread_of((strength, drink_g, dose_g), sds)
         extraction = percolation_yield(strength, drink_g, dose_g)
-        dry = dry_yield(1.0, dose_moisture or 0.0)
         return Measured(
             extraction=extraction * dry, is_dry=is_dry, sd=spread.sd * dry, largest=spread.largest
         )
-    if poured.water_g.value is None:
+    if water_g is None:
         return None
-    extraction = poured_yield(strength, poured.water_g.value + bypass_g, dose_g)
-    return Measured(extraction=dry_yield(extraction, dose_moisture or 0.0), is_dry=is_dry)
+    extraction = poured_yield(strength, water_g + bypass_g, dose_g)
+    return Measured(extraction=extraction * dry, is_dry=is_dry)
+
+
+def _steeped(
+    strength: float, drink_g: float | None, water_g: float, bypass_g: float, dose_g: float
+) -> float | None:
+    """Return the extraction of a steep; None where nothing was drawn.
+
+    What steeped grounds keep is as strong as what left them, before water was added to the cup.
+    """
+    drawn_g = (drink_g or water_g + bypass_g - RETAINED_G_PER_G * dose_g) - bypass_g
+    if drawn_g <= 0:
+        return None
+    return immersion_yield(strength * (drawn_g + bypass_g) / drawn_g, water_g, dose_g)
 
 
 def doubts(

@@ -116,12 +116,30 @@ def _profile(
     def limits_of(widths: Floats) -> Floats:
         return np.cumsum(np.concatenate([inner, np.exp(widths)]))
 
-    def lost(widths: Floats) -> float:
-        shares = np.maximum(step_shares(dprime, limits_of(widths)), 1e-300)
-        return -float(np.sum(special.xlogy(counts, shares)))
-
     if not free:
-        return lost(np.zeros(0)), (0.0,)
+        return _loss(dprime, inner, counts)[0], (0.0,)
+
+    def lost(widths: Floats) -> tuple[float, Floats]:
+        loss, by_limit = _loss(dprime, limits_of(widths), counts)
+        # A width moves its own limit and all beyond it.
+        by_width = np.cumsum(by_limit[::-1])[::-1][len(inner) :]
+        return loss, by_width * np.exp(widths)
+
     bounds = [(np.log(_LEAST_STEP), np.log(_FARTHEST * 2))] * free
-    found = minimize(lost, np.full(free, -0.5), bounds=bounds, method="L-BFGS-B", tol=1e-12)
+    start = np.full(free, -0.5)
+    found = minimize(lost, start, jac=True, bounds=bounds, method="L-BFGS-B", options=_CLOSE)
     return float(found.fun), tuple(limits_of(found.x).tolist())
+
+
+_CLOSE = {"ftol": 1e-14, "gtol": 1e-9}
+
+
+def _loss(dprime: float, limits: Floats, counts: Floats) -> tuple[float, Floats]:
+    """Return the loss of log likelihood, and its slope by each limit, shape (m,)."""
+    shares = np.maximum(step_shares(dprime, limits), 1e-300)
+    edges = np.concatenate([-limits[::-1], limits])
+    density = np.exp(-((edges - dprime) ** 2) / 4) / np.sqrt(4 * np.pi)
+    each = counts / shares
+    by_edge = density * (each[1:] - each[:-1])  # an edge takes from the step above it
+    m = len(limits)
+    return -float(np.sum(special.xlogy(counts, shares))), by_edge[m:] - by_edge[:m][::-1]

@@ -15,7 +15,7 @@ from halfclick.trials.graded import LARGEST_SCORE, sign_flip_law
 from halfclick.trials.named_pair_power import Course, Taster, course
 from halfclick.trials.power import power
 from halfclick.trials.psychometric import CUPS, Floats, Protocol, share_right
-from halfclick.trials.ranking import MOST_SUMS, law_of_sums
+from halfclick.trials.ranking import KEPT_BREWS, MOST_SUMS, kept_tails, law_of_sums
 from halfclick.wording import Message
 
 FEWEST_BREWS, MOST_BREWS = 2, 5
@@ -219,12 +219,17 @@ def ranking_power(dprime: float, answers: int, brews: int) -> float:
 @cache
 def _critical_spread(answers: int, brews: int) -> float:
     """Return the least squared distance of rank sums from their mean that is shown."""
-    if (answers * (brews - 1) + 1) ** (brews - 1) > MOST_SUMS:
+    distances: Floats
+    if brews == KEPT_BREWS and answers in kept_tails():
+        distances, tails = kept_tails()[answers]
+    elif (answers * (brews - 1) + 1) ** (brews - 1) > MOST_SUMS:
         return float(stats.chi2.isf(ALPHA, brews - 1)) * answers * brews * (brews + 1) / 12
-    spreads, shares = law_of_sums((tuple(range(2, 2 * brews + 1, 2)),) * answers)
-    distances, at = np.unique(spreads, return_inverse=True)
-    held = np.bincount(at.ravel(), shares.ravel())
-    tails = np.cumsum(held[::-1])[::-1]  # from each distance on
+    else:
+        spreads, shares = law_of_sums((tuple(range(2, 2 * brews + 1, 2)),) * answers)
+        each, at = np.unique(spreads, return_inverse=True)
+        distances = np.asarray(each, dtype=float)
+        held = np.bincount(at.ravel(), shares.ravel())
+        tails = np.asarray(np.cumsum(held[::-1])[::-1], dtype=float)  # from each distance on
     within = np.flatnonzero(tails <= ALPHA)
     # Sums that no orders give stand in the table with nothing.
     if not len(within) or tails[within[0]] == 0:

@@ -4,8 +4,10 @@ Where nothing differs each row is any order of its ranks, alike likely. For few 
 is far off: three who rank three brews alike are p = 1/36, not 0.0498.
 """
 
+import json
 from collections.abc import Sequence
 from functools import cache
+from importlib import resources
 from itertools import permutations
 
 import numpy as np
@@ -21,6 +23,8 @@ MOST_SUMS = 400_000
 # One taster alone cannot be told from chance.
 FEWEST_ROWS = 2
 MOST_ORDERS = 300_000
+# Brews of the tails that are kept.
+KEPT_BREWS = 5
 
 
 def friedman(ranks: Sequence[Sequence[float]]) -> float:
@@ -50,7 +54,7 @@ def friedman_of_sums(sums: Sequence[float], tasters: int) -> float:
 def friedman_p(ranks: Sequence[Sequence[float]]) -> tuple[float, bool]:
     """Return the p of Friedman's test, and whether it is exact; ties are part of the exact law.
 
-    Exact to 5 brews for 5 tasters, 4 for 23 and 3 for 300; chi squared beyond, where it is near.
+    Exact for 5 brews to 12 tasters (6 with ties), 4 to 24 and 3 to 300; chi squared beyond.
 
     Raises:
         BadInput: there are fewer than two rows or brews, or the rows are no rankings.
@@ -59,11 +63,14 @@ def friedman_p(ranks: Sequence[Sequence[float]]) -> tuple[float, bool]:
     j, b = table.shape
     # Twice the ranks, so that the middle of a tie is whole.
     rows = tuple(sorted(tuple(sorted(int(2 * one) for one in row)) for row in table))
-    step = 1 if all(row == tuple(range(2, 2 * b + 1, 2)) for row in rows) else 2
-    if (j * (b - 1) * step + 1) ** (b - 1) > MOST_SUMS:
+    untied = all(row == tuple(range(2, 2 * b + 1, 2)) for row in rows)
+    observed = int(np.sum((2 * table.sum(axis=0) * b - 2 * table.sum()) ** 2))
+    if untied and b == KEPT_BREWS and j in kept_tails():
+        distances, tails = kept_tails()[j]
+        return float(tails[np.searchsorted(distances, observed)]), True
+    if (j * (b - 1) * (1 if untied else 2) + 1) ** (b - 1) > MOST_SUMS:
         return float(special.chdtrc(b - 1, friedman(ranks))), False
     spreads, shares = law_of_sums(rows)
-    observed = int(np.sum((2 * table.sum(axis=0) * b - 2 * table.sum()) ** 2))
     return min(1.0, float(shares[spreads >= observed].sum())), True
 
 
@@ -126,6 +133,23 @@ def durbin_exact_p(blocks: Sequence[Sequence[int]], ranks: Sequence[Sequence[int
 
 
 @cache
+def kept_tails() -> dict[int, tuple[Floats, Floats]]:
+    """Return the tails that are kept since they take long: of 5 brews without ties, by tasters.
+
+    Each: distances as of `law_of_sums`, rising, and how likely each or a larger one is. Made by
+    `law_of_sums`; `tests/core/trials/test_kept_tails.py` makes some of them again.
+    """
+    place = resources.files("halfclick_resources") / "trials" / "five_brews.json"
+    kept = json.loads(place.read_text("utf-8"))
+    # Kept as squared distances of plain ranks; twice the ranks, times the brews, squared.
+    scale = (2 * KEPT_BREWS) ** 2
+    return {
+        int(tasters): (np.array(one["distance"]) * scale, np.array(one["tail"]))
+        for tasters, one in kept.items()
+    }
+
+
+@cache
 def law_of_sums(rows: tuple[tuple[int, ...], ...]) -> tuple[Floats, Floats]:
     """Return how unlike the rank sums of any orders of rows are, and how likely each is.
 
@@ -156,7 +180,7 @@ def law_of_sums(rows: tuple[tuple[int, ...], ...]) -> tuple[Floats, Floats]:
     sums = np.meshgrid(*axes, indexing="ij", sparse=True)
     last = total - sum(sums)
     spreads = sum((one * b - total) ** 2 for one in [*sums, last])
-    return np.asarray(spreads), law
+    return np.asarray(spreads, dtype=float), law
 
 
 def _table(ranks: Sequence[Sequence[float]]) -> Floats:

@@ -126,11 +126,16 @@ def fits_width(table: RecordTable) -> None:
 
 def name_takes_rest(table: RecordTable) -> None:
     """Give the first column what the others leave, for a narrow table of named things."""
-    table.horizontalHeader().setStretchLastSection(False)
-    as_wide_as_held(table)
-    table.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+    _as_wide_as_held(table, but=0)
 
 
-def as_wide_as_held(table: RecordTable) -> None:
+def last_takes_rest(table: RecordTable) -> None:
     """Make each column as wide as what it holds, for a narrow table of numbers."""
-    table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    _as_wide_as_held(table, but=table.rows.columnCount() - 1)
+
+
+def _as_wide_as_held(table: RecordTable, *, but: int) -> None:
+    header = table.horizontalHeader()
+    header.setStretchLastSection(False)
+    header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    header.setSectionResizeMode(but, QHeaderView.ResizeMode.Stretch)

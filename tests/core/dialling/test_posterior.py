@@ -11,6 +11,7 @@ from halfclick.dialling.decide import Decider
 from halfclick.dialling.evidence import evidence_of, log_likelihood
 from halfclick.dialling.forward import cups_of
 from halfclick.dialling.grids import GRIND, grids_of, row_of
+from halfclick.dialling.looking_back import looked_back
 from halfclick.dialling.propose import propose
 from halfclick.dialling.request import Context, Cup, Dial, EarlierCoffee
 from halfclick.dialling.sampler import Effort
@@ -155,3 +156,16 @@ def _seen_of(cups, truth, place: int, rng: np.random.Generator) -> dict[str, obj
         "liking": float(np.clip(liking, 1.0, 9.0)),
         "marks": dict(zip(names, marks.tolist(), strict=True)),
     }
+
+
+def test_looking_back_expects_each_cup_from_those_before_it():
+    cups = [sour_cup(one) for one in (20.0, 18.0, 16.0)]
+    alone = looked_back(asked(*cups[:2]), 1)
+    assert alone.cups == 1
+    assert alone.given == len(alone.last) == 8
+    # What came later makes no difference to what was expected of the second cup.
+    both = looked_back(asked(*cups), 5)
+    assert both.cups == 2
+    assert both.given == 16
+    wild = replace(cups[1], seen=replace(cups[1].seen, time_s=900.0))
+    assert looked_back(asked(cups[0], wild), 1).held < alone.held

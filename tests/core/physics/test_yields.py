@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from halfclick.model.cup import beverage_g
 from halfclick.physics.yields import (
     Term,
-    brix_of_strength,
     dry_yield,
     immersion_yield,
     impossible,
@@ -17,7 +16,6 @@ from halfclick.physics.yields import (
     sample_cautions,
     spread_of,
     strength_of,
-    strength_of_brix,
 )
 from halfclick.wording import open_wording
 
@@ -87,15 +85,6 @@ def test_a_tenth_of_a_gram_of_dose_and_a_refractometer():
     assert (by_dose.sd, by_dose.largest) == (pytest.approx(0.0011, abs=5e-5), Term.DOSE)
     both = spread_of(reading, (0.0003, 0.5, 0.1))
     assert (both.sd, both.largest) == (pytest.approx(0.0046, abs=1e-4), Term.STRENGTH)
-
-
-def test_sources_part_about_brix():
-    """Moroney et al. 2015: 8.25 g/L a degree; Cordoba et al. 2019: 0.0087 by mass."""
-    low, own, high = strength_of_brix(1.0)
-    assert low < own < high
-    assert low * 1000 == pytest.approx(8.25, abs=0.3)
-    assert high == pytest.approx(0.0087)
-    assert brix_of_strength(own) == pytest.approx(1.0)
 
 
 def test_ratio_and_outflow_of_a_common_recipe():

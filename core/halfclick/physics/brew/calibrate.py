@@ -145,10 +145,26 @@ def calibrate(brews: Sequence[Brewed], *, priors: dict[str, Prior] = PRIORS) -> 
     """
     if not brews:
         return no_belief(priors)
-    fit = Fit(brews, priors)
+    # In an order of their own, so that not even rounding tells in which they came.
+    fit = Fit(sorted(brews, key=_content), priors)
     while not fit.done:
         fit.hear(simulate_pairs(*fit.ask(), step_s=COARSE_S))
     return fit.belief()
+
+
+def _content(brew: Brewed) -> tuple[float, ...]:
+    """Return what was read of a brew, and its dose, setting and water, as numbers to sort by."""
+    recipe = brew.recipe
+    return (
+        brew.drained_s or 0.0,
+        brew.beverage_g or 0.0,
+        brew.strength or 0.0,
+        brew.weight,
+        float(brew.coffee),
+        float(recipe.dose_g[0]),
+        float(recipe.steps[0]),
+        float(recipe.pour_mass_g.sum()),
+    )
 
 
 class Fit:

@@ -28,7 +28,12 @@ OWN = "our own default, no source"
 PRIORS: dict[str, Prior] = {
     "size_um": Prior(700.0, 0.3, "medium grinds of filter brewing: d50 of 500 to 800 um"),
     "per_step_um": Prior(20.0, 0.6, OWN),
-    "permeability_m2": Prior(1.1e-11, 0.7, "a gravity brew of 3 mL/s needs about 1.1e-11"),
+    "permeability_m2": Prior(
+        2e-11,
+        0.7,
+        "a gravity brew of 3 mL/s needs about 1.1e-11; loose beds by tomography have 1.6e-11 and "
+        "more (Wadsworth et al. 2026)",
+    ),
     "grain_g_g": Prior(1.2, 0.12, OWN),
     "between_g_g": Prior(0.9, 0.2, OWN),
     "pore_g_g": Prior(0.7, 0.3, OWN),

@@ -1,0 +1,162 @@
+"""What a coffee's cups have taught of it: the liked zone, liking along each lever, how far to go.
+
+Reckons for up to a second: not for the thread of a window.
+"""
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+import numpy as np
+
+from halfclick.dialling.believed import Along, believed_of
+from halfclick.dialling.carry import learn
+from halfclick.dialling.decide import Decider
+from halfclick.dialling.grids import grids_of, row_of
+from halfclick.dialling.looking_back import Held, looked_back
+from halfclick.errors import BadInput
+from halfclick.model.grinder import setting_at
+from halfclick.service.cup_request import asked_of
+from halfclick.service.cups import cups_of_coffee
+from halfclick.service.kitchens import KitView, kit_of
+from halfclick.store.journal import Store
+from halfclick.wording import Message
+
+Point = tuple[float, float, float, float]
+# So many of the newest cups are held against what was expected of them (our own default).
+LOOKED_BACK = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeverCurve:
+    """Expected liking along one lever.
+
+    `points` are value, low, middle and high of the liking; `now` is where the last cup had it; the
+    ends, now and the best are worded as the kit writes them.
+    """
+
+    lever: str
+    points: tuple[Point, ...]
+    now: float
+    best: float
+    ends: tuple[Message, Message]
+    said: Message
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoffeeBelieved:
+    """What is believed of a coffee after its last tasted cup."""
+
+    cup: int
+    zone: tuple[Message, ...]
+    sure: tuple[Message, ...]
+    held: tuple[Message, ...]
+    curves: tuple[LeverCurve, ...]
+
+
+def believed(store: Store, coffee_id: UUID, *, today: date) -> CoffeeBelieved | None:
+    """Return what the cups of a coffee have taught; None without a tasted cup or a setting.
+
+    Args:
+        store: the journal.
+        coffee_id: which coffee.
+        today: tells its age.
+    """
+    with store.reading() as r:
+        cups = [cup for cup in cups_of_coffee(r, coffee_id) if cup.tasting is not None]
+    if not cups:
+        return None
+    last = cups[-1]
+    kit = kit_of(store, last.brew.kit)
+    asked = asked_of(store, last.brew, kit, last.tasting, today=today)
+    if asked is None:
+        return None
+    request = asked.request
+    rng = np.random.default_rng(request.seed)
+    decider = Decider(learn(request, rng), grids_of(request.context), rng)
+    decision = decider.decide(1)
+    row = row_of(request.history[-1].settings, request.context.dial)
+    next_win = decision.choice.win if decision.choice is not None else 0.0
+    found = believed_of(decider, row, decision.confidence, next_win)
+    return CoffeeBelieved(
+        cup=last.number,
+        zone=_zone(found.strength_pct, found.extraction_pct),
+        sure=_sure(found.confidence, found.next_win),
+        held=_held(looked_back(request, LOOKED_BACK)),
+        curves=tuple(_curve(one, kit) for one in found.along),
+    )
+
+
+def _zone(
+    strength_pct: tuple[float, float, float], extraction_pct: tuple[float, float, float]
+) -> tuple[Message, ...]:
+    low, middle, high = (one / 100.0 for one in strength_pct)
+    strength = {"low_strength": low, "middle_strength": middle, "high_strength": high}
+    low, middle, high = (one / 100.0 for one in extraction_pct)
+    extraction = {"low_share": low, "middle_share": middle, "high_share": high}
+    return (
+        Message("believed.zone_strength", strength),
+        Message("believed.zone_extraction", extraction),
+    )
+
+
+def _sure(confidence: float, next_win: float) -> tuple[Message, ...]:
+    told = [Message("believed.sure", {"share": confidence})]
+    if 0.02 <= next_win < 1.0:
+        # Half of such searches are over by then, if each cup is as likely as the next.
+        cups = max(math.ceil(math.log(0.5) / math.log(1.0 - next_win)), 1)
+        told.append(Message("believed.to_go", {"share": next_win, "count": cups}))
+    return tuple(told)
+
+
+def _held(held: Held) -> tuple[Message, ...]:
+    if not held.given:
+        return ()
+    values = {"held": held.held, "given": held.given, "count": held.cups}
+    told = [Message("believed.held", values)]
+    if "liking" in held.last:
+        (low, _, high), seen = held.last["liking"]
+        inside = "inside" if low <= seen <= high else "outside"
+        told.append(Message(f"believed.last_{inside}", {"low": low, "high": high, "seen": seen}))
+    return tuple(told)
+
+
+def _curve(along: Along, kit: KitView) -> LeverCurve:
+    points = tuple(
+        (float(value), float(low), float(middle), float(high))
+        for value, (low, middle, high) in zip(along.values, along.bands, strict=True)
+    )
+    at_now = min(points, key=lambda one: abs(one[0] - along.now))
+    at_best = max(points, key=lambda one: one[2])
+    said = Message(
+        "believed.curve",
+        {
+            "lever": Message(f"believed.lever_{along.lever}"),
+            "now": _worded(along.lever, along.now, kit),
+            "liked": at_now[2],
+            "best": _worded(along.lever, along.best, kit),
+            "low": at_best[1],
+            "high": at_best[3],
+        },
+    )
+    return LeverCurve(
+        lever=along.lever,
+        points=points,
+        now=along.now,
+        best=along.best,
+        ends=(_worded(along.lever, points[0][0], kit), _worded(along.lever, points[-1][0], kit)),
+        said=said,
+    )
+
+
+def _worded(lever: str, value: float, kit: KitView) -> Message:
+    """Return a lever's value as a person reads it; a setting as the dial writes it today."""
+    if lever == "setting":
+        try:
+            text = setting_at(kit.grinder, kit.zero, round(value)).text
+        except BadInput:
+            text = str(round(value))
+        return Message("believed.at_setting", {"text": text})
+    suffix = {"water_c": "_c", "pour_g_s": "_g_s", "bloom_s": "_s"}.get(lever, "")
+    return Message(f"believed.at_{lever}", {f"value{suffix}": value})

@@ -1,0 +1,254 @@
+"""The journal's cups as the learner is asked about them: in its units, with what counts less."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from halfclick.dialling import request as ask
+from halfclick.errors import BadInput
+from halfclick.model.brew import Brew, How, Reading
+from halfclick.model.coffee import Bag, Coffee, Lot, age_days
+from halfclick.model.grinder import Zero, ZeroReason, setting_at
+from halfclick.model.kit import DripperShape
+from halfclick.model.recipe import Recipe
+from halfclick.model.tasting import Mark, Tasting
+from halfclick.service.cups import Cup, cups_of_coffee, of_own_size
+from halfclick.service.grinders import at_zero
+from halfclick.service.kitchens import KitView, boils_at_c
+from halfclick.store.journal import Reader, Store
+
+# What the learner is told of a recipe's reach (our own defaults): within what the trade brews with,
+# in steps that a person can tell apart or set.
+RATIOS = (13.0, 18.0, 0.5)
+COOLEST_C = 80.0
+POUR_RATES_G_S = (2.0, 9.0, 0.5)
+BLOOMS = (1.5, 4.0, 0.5)
+BLOOM_TIMES_S = (20.0, 90.0, 5.0)
+# A dial without an end is looked at up to twice the first setting, and so many search steps.
+SEARCH_STEPS_AHEAD = 20
+MOST_EARLIER = 5
+MOST_CUPS = 16
+DRIPPERS: dict[DripperShape, ask.DripperKind] = {
+    DripperShape.STEEP_CONE: "steep cone",
+    DripperShape.FLAT_BOTTOM: "flat bottom",
+    DripperShape.WEDGE: "wedge",
+    DripperShape.THICK_PAPER_CONE: "thick-paper cone",
+    DripperShape.IMMERSION: "immersion",
+}
+SEED = 20_261_125
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question to the learner, and the brews that its history stands for, oldest first."""
+
+    request: ask.Request
+    brews: tuple[Brew, ...]
+
+
+def asked_of(
+    store: Store, brew: Brew, kit: KitView, tasting: Tasting | None, *, today: date
+) -> Asked | None:
+    """Return what the learner is asked after a cup; None where no setting tells the grind.
+
+    Args:
+        store: the journal.
+        brew: the cup's brew, as it was last corrected.
+        kit: what it was brewed with.
+        tasting: its taste, as it is typed perhaps.
+        today: tells the age of the coffee.
+    """
+    with store.reading() as r:
+        coffee_id = r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id
+        cups = _heard(r, kit, cups_of_coffee(r, coffee_id), brew)
+        earlier = _earlier(r, kit, coffee_id, cups, today)
+        context = _context(r, kit, cups, brew.plan, today)
+    if not cups or context is None:
+        return None
+    history = [
+        _cup(cup.brew, tasting if cup.brew.id == brew.id else cup.tasting, kit) for cup in cups
+    ]
+    request = ask.Request(
+        context=_with_earlier(context, earlier), history=history, seed=SEED, id=str(brew.id)
+    )
+    return Asked(request=request, brews=tuple(cup.brew for cup in cups))
+
+
+def _heard(r: Reader, kit: KitView, cups: Sequence[Cup], upto: Brew | None) -> list[Cup]:
+    """Return the newest cups that speak for this kit as it is now, up to a brew."""
+    older = _older_zeros(r, kit)
+    found = []
+    for cup in of_own_size(tuple(cups)):
+        brew = cup.brew
+        same_kit = brew.kit.grinder_id == kit.grinder.id and brew.kit.dripper_id == kit.dripper.id
+        whole = brew.plan.setting is not None and not brew.plan.steep_s
+        if same_kit and whole and brew.kit.zero_id not in older:
+            found.append(cup)
+        if upto is not None and brew.id == upto.id:
+            break
+    is_heard = upto is None or (bool(found) and found[-1].brew.id == upto.id)
+    return found[-MOST_CUPS:] if is_heard else []
+
+
+def _older_zeros(r: Reader, kit: KitView) -> set[UUID]:
+    """Return the zeros from before the burrs that are in the grinder now."""
+    zeros = r.all(Zero, grinder_id=kit.grinder.id)
+    newest = max(
+        (zero.found_on for zero in zeros if zero.reason is ZeroReason.NEW_BURRS), default=None
+    )
+    return {zero.id for zero in zeros if newest is not None and zero.found_on < newest}
+
+
+def _earlier(
+    r: Reader, kit: KitView, coffee_id: UUID, cups: Sequence[Cup], today: date
+) -> list[ask.EarlierCoffee]:
+    """Return the coffees brewed here before this one's first cup, oldest first."""
+    if not cups:
+        return []
+    begun = cups[0].brew.started_at
+    found = []
+    for coffee in r.all(Coffee):
+        if coffee.id == coffee_id:
+            continue
+        theirs = _heard(r, kit, cups_of_coffee(r, coffee.id), None)
+        theirs = [cup for cup in theirs if cup.brew.started_at < begun and cup.tasting is not None]
+        context = _context(r, kit, theirs, theirs[0].brew.plan, today) if theirs else None
+        if context is not None:
+            history = [_cup(cup.brew, cup.tasting, kit) for cup in theirs]
+            one = ask.EarlierCoffee(context=context, history=history)
+            found.append((theirs[-1].brew.started_at, one))
+    return [one for _, one in sorted(found, key=lambda each: each[0])][-MOST_EARLIER:]
+
+
+def _context(
+    r: Reader, kit: KitView, cups: Sequence[Cup], plan: Recipe, today: date
+) -> ask.Context | None:
+    if not cups or cups[0].brew.plan.setting is None:
+        return None
+    first, newest = cups[0].brew, cups[-1].brew
+    bag = r.get(Bag, newest.bag_id)
+    lot = r.get(Lot, bag.lot_id)
+    roast = r.get(Coffee, lot.coffee_id).roast
+    start = _settings(first.plan, None, kit)
+    shape = kit.dripper.shape
+    immersed = shape is DripperShape.IMMERSION
+    poured = len(plan.pours) > 1 and not immersed
+    levers = {"ratio": RATIOS, "water_c": (COOLEST_C, max(boils_at_c(kit.kitchen), 81.0), 1.0)}
+    if poured:
+        levers |= {
+            "pour_g_s": POUR_RATES_G_S,
+            "bloom_x": BLOOMS,
+            "bloom_s": BLOOM_TIMES_S,
+            "swirl": (0.0, 1.0, 1.0),
+        }
+    if plan.temperature_c is None:
+        del levers["water_c"]
+    return ask.Context(
+        dial=ask.Dial(min=0.0, max=float(_last_step(kit, cups)), step=1.0),
+        start=start,
+        dose_g=plan.dose_g,
+        dripper=DRIPPERS.get(shape),
+        roast=roast.value if roast is not None else None,
+        days_off_roast=_age(lot, bag, today),
+        strength_measured=any(cup.tasting and cup.tasting.strength for cup in cups),
+        boiling_c=boils_at_c(kit.kitchen),
+        levers=levers,
+    )
+
+
+def _with_earlier(context: ask.Context, earlier: list[ask.EarlierCoffee]) -> ask.Context:
+    values = {name: getattr(context, name) for name in ask.Context.__dataclass_fields__}
+    return ask.Context(**{**values, "earlier": earlier})
+
+
+def _age(lot: Lot, bag: Bag, today: date) -> float | None:
+    days = age_days(lot, bag, today)
+    return float(days) if days is not None else None
+
+
+def _last_step(kit: KitView, cups: Sequence[Cup]) -> int:
+    """Return the coarsest setting that is looked at, steps from the zero in force."""
+    used = max(_steps(cup.brew.plan, kit) for cup in cups)
+    wanted = max(2 * used, SEARCH_STEPS_AHEAD * kit.grinder.search_steps)
+    low, high = used, wanted
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if _reaches(kit, middle) else (low, middle - 1)
+    return low
+
+
+def _reaches(kit: KitView, steps: int) -> bool:
+    try:
+        setting_at(kit.grinder, kit.zero, steps)
+    except BadInput:
+        return False
+    return True
+
+
+def _steps(plan: Recipe, kit: KitView) -> int:
+    return at_zero(kit.grinder, kit.zero, plan.setting).steps if plan.setting else 0
+
+
+def settings_in_steps(plan: Recipe, kit: KitView) -> ask.Settings:
+    """Return a recipe as the learner has it: the grind in steps from the zero in force."""
+    return _settings(plan, None, kit)
+
+
+def _settings(plan: Recipe, brew: Brew | None, kit: KitView) -> ask.Settings:
+    """Return a recipe as it was poured where that was measured, else as planned."""
+    poured = brew.poured if brew is not None else None
+    dose_g = (_told(poured.dose_g) if poured else None) or plan.dose_g
+    water_g = (_told(poured.water_g) if poured else None) or plan.water_g
+    bloom_g = (_told(poured.bloom_g) if poured else None) or plan.bloom_g
+    water_c = (_told(poured.temperature_c) if poured else None) or plan.temperature_c
+    many = len(plan.pours) > 1
+    return ask.Settings(
+        setting=float(_steps(plan, kit)),
+        ratio=round(water_g / dose_g, 3),
+        water_c=93.0 if water_c is None else water_c,
+        pour_g_s=plan.pours[-1].rate_g_s,
+        bloom_x=round(bloom_g / dose_g, 3) if many else 3.0,
+        bloom_s=plan.bloom_s if many else 45.0,
+        swirl=1.0 if plan.stir_bloom else 0.0,
+    )
+
+
+def _cup(brew: Brew, tasting: Tasting | None, kit: KitView) -> ask.Cup:
+    poured = brew.poured
+    bypass_g = poured.bypass_g.value or 0.0
+    return ask.Cup(
+        settings=_settings(brew.plan, brew, kit),
+        seen=ask.Seen(
+            time_s=_told(poured.drained_s),
+            beverage_g=_told(poured.beverage_g),
+            strength_pct=_strength_pct(tasting, _told(poured.beverage_g), bypass_g),
+            marks=_marks(tasting),
+            liking=tasting.liking if tasting else None,
+            strength_felt=_felt(tasting),
+            weight=brew.weight,
+        ),
+    )
+
+
+def _felt(tasting: Tasting | None) -> ask.StrengthFelt | None:
+    return tasting.strength_felt.value if tasting and tasting.strength_felt else None
+
+
+def _strength_pct(
+    tasting: Tasting | None, beverage_g: float | None, bypass_g: float
+) -> float | None:
+    if tasting is None or tasting.strength is None or (bypass_g and not beverage_g):
+        return None
+    # Of what ran through the bed: the cup was made weaker afterwards.
+    through = (beverage_g + bypass_g) / beverage_g if bypass_g and beverage_g else 1.0
+    return 100.0 * tasting.strength * through
+
+
+def _marks(tasting: Tasting | None) -> dict[str, float | None] | None:
+    return {mark.value: tasting.marks.of(mark) for mark in Mark} if tasting else None
+
+
+def _told(reading: Reading) -> float | None:
+    told = reading.how in {How.MEASURED, How.CORRECTED}
+    return reading.value if told and reading.value and reading.value > 0 else None
