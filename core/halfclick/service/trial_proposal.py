@@ -108,7 +108,8 @@ def propose(
             question=wish.question,
             tasters=len(wish.tasters),
             helper=wish.blinding in {Blinding.SERVED, Blinding.SHUFFLED},
-            known_how=wish.habit is not None,
+            # Labelled pairs are tasted first, so whoever tastes can say how the brews differ.
+            known_how=True,
             will_wait=wish.waits,
             brews=len(wish.names),
         )
