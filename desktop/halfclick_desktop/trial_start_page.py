@@ -289,6 +289,8 @@ class TrialStartPage(QWidget):
             return
         bag = next((one for one in self._bags if one.bag_id == wish.bag_id), None)
         given = {"dose_g": bag.dose_g, "beans": bag.beans} if bag else {}
+        if not self._why.text():
+            self._why.setText(self._desk.words("trial_start.working"))
         self._latest.ask(partial(propose, wish, adjusted, **given))  # type: ignore[arg-type]
 
     def _adjusted(self) -> Adjusted:

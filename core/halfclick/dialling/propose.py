@@ -19,6 +19,7 @@ from halfclick.dialling.stopping import (
     AGAIN_FROM,
     Status,
     cups_at,
+    is_near_the_top,
     is_proven,
     status_of,
 )
@@ -97,21 +98,32 @@ def _next(
     decision: Decision, status: Status, tried: Floats, request: Request
 ) -> tuple[Action, Floats, int | None]:
     last = len(tried) - 1
-    winner = _latest(tried, int(decision.tried_wins.argmax()))
-    if status is Status.DIALLED_IN:
-        return Action.HOLD, decision.best, _latest_like(tried, decision.best)
-    if status is Status.NOT_THE_RECIPE and not _repeated(tried):
-        return Action.IMMERSION, tried[winner], winner
-    if is_proven(last, decision, tried, request.history):
-        return Action.HOLD, tried[last], last
-    if status is Status.ONE_GOOD_CUP:
-        likely = decision.tried_wins[winner] >= AGAIN_FROM
-        for place in (winner, last) if likely else (last,):
-            if cups_at(tried[place], tried, request.history) < 2:
-                return Action.REPEAT, tried[place], place
+    stands = _stands(decision, status, tried, request)
+    if stands is not None:
+        return stands
     if decision.choice is None:
         return Action.REPEAT, tried[last], last
     return Action.CHANGE, decision.choice.row, _latest(tried, decision.choice.base)
+
+
+def _stands(
+    decision: Decision, status: Status, tried: Floats, request: Request
+) -> tuple[Action, Floats, int | None] | None:
+    """Return what is brewed where nothing is to be changed; None where the search goes on."""
+    cups, last = request.history, len(tried) - 1
+    if is_near_the_top(tried, cups) or is_proven(last, decision, tried, cups):
+        return Action.HOLD, tried[last], last
+    if status is Status.DIALLED_IN:
+        return Action.HOLD, decision.best, _latest_like(tried, decision.best)
+    winner = _latest(tried, int(decision.tried_wins.argmax()))
+    if status is Status.NOT_THE_RECIPE and not _repeated(tried):
+        return Action.IMMERSION, tried[winner], winner
+    if status is Status.ONE_GOOD_CUP:
+        likely = decision.tried_wins[winner] >= AGAIN_FROM
+        for place in (winner, last) if likely else (last,):
+            if cups_at(tried[place], tried, cups) < 2:
+                return Action.REPEAT, tried[place], place
+    return None
 
 
 def _why(

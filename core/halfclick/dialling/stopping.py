@@ -17,7 +17,12 @@ Floats = NDArray[np.float64]
 # (our own, by the benchmark: false at most one time in ten).
 AGAIN_FROM = 0.62
 DIALLED_FROM = 0.78
-PROVEN_FROM = 0.6
+PROVEN_FROM = 0.5
+# Two good cups of one recipe hold it where they were liked so well on average, come what may;
+# so many, where the scale hardly has room for better, are dialled in (our own defaults).
+VERY_GOOD_TWICE = 8.0
+THRICE = 3
+NEAR_THE_TOP = 8.2
 # After so many cups of which none is expected to be liked better than so, and with no recipe known
 # that would be, it is hardly the recipe (our own defaults).
 POOR_LIKING = 4.5
@@ -55,8 +60,17 @@ def is_proven(place: int, decision: Decision, tried: Floats, cups: list[Cup]) ->
     """Return whether the recipe of a cup tasted good twice and more often than not."""
     same = [cup for one, cup in zip(tried, cups, strict=True) if not changed(one, tried[place])]
     good = [cup for cup in same if tastes_good(cup)]
+    very = sum(cup.seen.liking or 0.0 for cup in same) >= VERY_GOOD_TWICE * len(same)
     likely = decision.tried_wins[place] >= PROVEN_FROM
-    return likely and len(good) >= 2 and 2 * len(good) > len(same)
+    return (likely or very) and len(good) >= 2 and 2 * len(good) > len(same)
+
+
+def is_near_the_top(tried: Floats, cups: list[Cup]) -> bool:
+    """Return whether the last recipe was good every time, and about as good as the scale has it."""
+    same = [cup for one, cup in zip(tried, cups, strict=True) if not changed(one, tried[-1])]
+    likings = [cup.seen.liking or 0.0 for cup in same]
+    enough = len(same) >= THRICE and all(tastes_good(cup) for cup in same)
+    return enough and sum(likings) / len(likings) >= NEAR_THE_TOP
 
 
 def cups_at(row: Floats, tried: Floats, cups: list[Cup]) -> int:
@@ -73,7 +87,8 @@ def status_of(decision: Decision, tried: Floats, cups: list[Cup]) -> Status:
     if is_poor(decision, len(cups)):
         return Status.NOT_THE_RECIPE
     brewed = cups_at(decision.best, tried, cups)
-    if brewed >= 2 and decision.confidence >= DIALLED_FROM:
+    sure = brewed >= 2 and decision.confidence >= DIALLED_FROM
+    if sure or is_near_the_top(tried, cups):
         return Status.DIALLED_IN
     if decision.tried_wins.max() >= AGAIN_FROM or is_very_good(decision, cups):
         return Status.ONE_GOOD_CUP

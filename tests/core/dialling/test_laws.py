@@ -11,7 +11,7 @@ from halfclick.dialling.grids import grids_of, row_of
 from halfclick.dialling.propose import Action, propose
 from halfclick.dialling.request import LEVERS, Cup, Dial, Seen
 from halfclick.dialling.search import changed
-from halfclick.dialling.stopping import DIALLED_FROM, Status
+from halfclick.dialling.stopping import Status
 
 looks = st.builds(
     Seen,
@@ -58,13 +58,21 @@ def test_a_dial_that_cannot_move_is_left_alone():
     assert found.settings == at(20)
 
 
-def test_a_good_cup_twice_is_held_and_said_with_its_chance():
+def test_a_cup_near_the_top_thrice_is_dialled_in_and_said_with_its_chance():
     good = sour_cup(14.0, liking=8.5)
     found = propose(asked(sour_cup(20), sour_cup(17), sour_cup(11), good, good, good))
     assert found.status is Status.DIALLED_IN
     assert found.action is Action.HOLD
     assert found.settings == at(14)
-    assert found.confidence >= DIALLED_FROM
+    assert 0.4 <= found.confidence <= 1.0
+
+
+def test_a_cup_that_was_good_twice_is_held_before_it_is_dialled_in():
+    good = sour_cup(14.0, liking=8.5)
+    found = propose(asked(sour_cup(20), sour_cup(17), sour_cup(11), good, good))
+    assert found.settings == at(14)
+    assert found.action in {Action.HOLD, Action.REPEAT}
+    assert found.status is not Status.DIALLED_IN
 
 
 def test_a_coffee_that_nothing_mends_is_not_for_the_recipe():
