@@ -69,6 +69,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
         "plan",
         (
             ("Ctrl+F", "pours.take_key"),
+            ("Ctrl+U", "what_if.ask"),
             ("Ctrl+G", "keys.guests_open"),
             ("Ctrl+K", "keys.guests_caffeine"),
             ("Ctrl+D", "keys.caution_seen"),

@@ -35,6 +35,7 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.plan_sizer import Sizer
 from halfclick_desktop.pours_spot import PoursSpot
 from halfclick_desktop.text import typed, typed_measure
+from halfclick_desktop.what_if_spot import WhatIfSpot
 from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import NumberField, TextField, parsed_measure
 from halfclick_desktop.widgets.flow import Flow
@@ -79,6 +80,7 @@ class PlanPage(QWidget):
         self._reasons = ReasonList(words)
         self._expected = ExpectedSpot(desk)
         self._expected.known.connect(self._show_warnings)
+        self._what_if = WhatIfSpot(desk)
         self._fitting = PoursSpot(desk)
         self._fitting.asked.connect(self._find_pours)
         self._fitting.taken.connect(self._take_pours)
@@ -117,7 +119,9 @@ class PlanPage(QWidget):
         quick.addStretch(1)
         size.add(quick)
         left = stacked(self._spot, size, self._levers_panel())
-        right = stacked(self._warnings, self._pours_panel(), self._expected, self._reasons)
+        right = stacked(
+            self._warnings, self._pours_panel(), self._expected, self._what_if, self._reasons
+        )
         keys = Flow(self._brew, self._good, self._beyond, self._print, self._error)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
@@ -180,6 +184,7 @@ class PlanPage(QWidget):
         self._spot.look()
         self._fitting.put_away()
         self._expected.show_new(planned.recipe, planned.bag_id)
+        self._what_if.show_new(planned.recipe, planned.bag_id)
         self._show()
         if planned.recipe.setting is None:
             self._rows[Lever.GRIND].setFocus()
@@ -193,6 +198,7 @@ class PlanPage(QWidget):
         if touched & (Touched.KIT | Touched.BREWS):
             self._kit = kit_in_use(self._desk.store)
             self._expected.look_again()
+            self._what_if.forget()
             if self._kit is not None and self._recipe is not None:
                 self._show_wait(self._recipe, self._kit)
 
@@ -252,6 +258,7 @@ class PlanPage(QWidget):
         self._show_wait(recipe, kit)
         self._fitting.keep_to(recipe)
         self._expected.look(recipe, self._planned.bag_id)
+        self._what_if.look(recipe, self._planned.bag_id)
         if not self._expected.is_dimmed():  # else they wait for the forecast with its numbers
             self._show_warnings()
 

@@ -156,6 +156,8 @@ def _advise(sub: argparse.ArgumentParser, words: Wording) -> None:
         help_text = _said(words, f"commands.option_{name}")
         answers.add_argument(f"--{name}", action="store_true", help=help_text)
     _option(sub, words, "--reason", "TEXT")
+    help_text = _said(words, "commands.option_both")
+    sub.add_argument("--both", action="store_true", help=help_text)
 
 
 def _export(sub: argparse.ArgumentParser, words: Wording) -> None:

@@ -19,6 +19,7 @@ from halfclick.errors import BadInput
 from halfclick.model.grinder import setting_at
 from halfclick.service.cup_request import asked_of
 from halfclick.service.cups import cups_of_coffee
+from halfclick.service.drift import drifted
 from halfclick.service.kitchens import KitView, kit_of
 from halfclick.store.journal import Store
 from halfclick.wording import Message
@@ -79,11 +80,12 @@ def believed(store: Store, coffee_id: UUID, *, today: date) -> CoffeeBelieved | 
     row = row_of(request.history[-1].settings, request.context.dial)
     next_win = decision.choice.win if decision.choice is not None else 0.0
     found = believed_of(decider, row, decision.confidence, next_win)
+    held = looked_back(request, LOOKED_BACK)
     return CoffeeBelieved(
         cup=last.number,
         zone=_zone(found.strength_pct, found.extraction_pct),
         sure=_sure(found.confidence, found.next_win),
-        held=_held(looked_back(request, LOOKED_BACK)),
+        held=(*_held(held), *drifted(asked.brews, held.last)),
         curves=tuple(_curve(one, kit) for one in found.along),
     )
 

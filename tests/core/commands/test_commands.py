@@ -88,6 +88,21 @@ def test_an_advice_refused_leaves_the_plan(run):
     assert run("advise", "tarn", "--json").facts["answered"]
 
 
+def test_both_voices_speak_where_asked_and_the_one_that_stands_is_accepted(run):
+    run("record", "tarn", "--setting", "16", "--drained-s", "2:30")
+    run("taste", "tarn", "--sour", "7", "--liking", "4", "--verdict", "change")
+    assert run("advise", "tarn", "--json").facts["voices"] is None
+    advice = run("advise", "tarn", "--both", "--accept", "--json").facts
+    voices = advice["voices"]
+    stands = voices[voices["sides_with"]]
+    assert (advice["recipe"], advice["changes"]) == (stands["recipe"], stands["changes"])
+    assert 0 <= voices["confidence"] <= 1
+    low, middle, high = voices["expected"]["liking"]
+    assert 1 <= low <= middle <= high <= 9
+    assert voices["why"]
+    assert run("plan", "tarn", "--json").facts["recipe"] == stands["recipe"]
+
+
 def test_history_lists_every_cup_with_its_reason(run):
     run("record", "tarn", "--setting", "16")
     run("record", "tarn", "--setting", "14", "--why", "more of it")
