@@ -98,7 +98,7 @@ class Window(QMainWindow):
         self.rail.show_usable(False)
         self.notice = Notice(words)
         whole = QWidget()
-        self._stack = QStackedLayout(whole)
+        self._stack = _Stack(whole)
         self.opening = OpeningPage(words)
         self.opening.folder_asked.connect(self.folder_asked)
         self.add_page("opening", self.opening)
@@ -315,6 +315,16 @@ class Window(QMainWindow):
         about.setText(self._words("about.text"))
         about.setInformativeText(self._words("about.licence"))
         about.exec()
+
+
+class _Stack(QStackedLayout):
+    """Gives the open page all the height there is, and asks none how high it would be.
+
+    Qt would ask every page, out of sight or not, whenever one line of the open one grows.
+    """
+
+    def hasHeightForWidth(self) -> bool:
+        return False
 
 
 def _has_keys(page: QWidget, focused: QWidget | None) -> bool:

@@ -185,6 +185,8 @@ def left_in(store: Store, bag_id: UUID) -> float | None:
     """Return what is left in a bag, g: weighed or said, less what was brewed and purged since."""
     with store.reading() as r:
         bag = r.get(Bag, bag_id)
+        if bag.weight_g is None and bag.left_g is None:
+            return None
         ground = ground_from(r, [bag_id]).get(bag_id, [])
         grinders = {id_: r.get(Grinder, id_) for id_ in {one.grinder_id for one in ground}}
     return _left_g(bag, ground, grinders)

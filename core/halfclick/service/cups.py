@@ -1,16 +1,19 @@
 """A bag's cups in order: brews joined to their tastings, and what they add up to."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 from uuid import UUID
 
+from halfclick.errors import NotFound
 from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.recipe import Recipe
 from halfclick.model.size import same_size
 from halfclick.model.tasting import Tasting, Verdict
-from halfclick.store.finding import brews_of, tastings_of
+from halfclick.store.finding import brews_in_order, brews_of, tastings_of
 from halfclick.store.journal import Reader, Store
 
 GOOD_LIKING = 7.0
@@ -23,6 +26,19 @@ class Status(StrEnum):
     SEARCHING = "searching"
     ONE_GOOD_CUP = "one_good_cup"
     REPEATED = "repeated"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a cup stands among those of its coffee, numbered from 1 in the order of brewing.
+
+    `earlier_ids` are the identities of the brews that this one corrects, the newest first.
+    """
+
+    number: int
+    brew_id: UUID
+    started_at: datetime
+    earlier_ids: tuple[UUID, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +76,35 @@ def bags_of(r: Reader, coffee_id: UUID) -> list[Bag]:
 def cups_of_coffee(r: Reader, coffee_id: UUID) -> tuple[Cup, ...]:
     """Return every cup of a coffee in the order they were brewed."""
     return _joined(r, brews_of(r, coffee_id=coffee_id), tastings_of(r, coffee_id=coffee_id))
+
+
+def places_of_coffee(r: Reader, coffee_id: UUID) -> tuple[Place, ...]:
+    """Return where every cup of a coffee stands: of many cups much sooner than the cups."""
+    return _placed(brews_in_order(r, coffee_id))
+
+
+def place_of(places: tuple[Place, ...], brew_id: UUID) -> Place:
+    """Return the place of a brew's cup, whether it stands or was corrected since.
+
+    Raises:
+        NotFound: none of these is its place.
+    """
+    for place in places:
+        if brew_id in {place.brew_id, *place.earlier_ids}:
+            return place
+    raise NotFound("store.not_found", kind="brew")
+
+
+def cup_at(r: Reader, place: Place) -> Cup:
+    """Return the cup that stands at a place."""
+    brew = r.get(Brew, place.brew_id)
+    return Cup(
+        number=place.number,
+        brew=brew,
+        tasting=newest_tasting(r, brew),
+        earlier_ids=place.earlier_ids,
+        scaled=_is_scaled(r, brew, {}),
+    )
 
 
 def cups_of_bag(r: Reader, bag_id: UUID) -> tuple[Cup, ...]:
@@ -125,37 +170,52 @@ def same_recipe(one: Recipe, other: Recipe) -> bool:
 def _joined(r: Reader, written: list[Brew], tastings: list[Tasting]) -> tuple[Cup, ...]:
     """Return cups of brews in the order they were written, corrected ones among them."""
     by_id = {brew.id: brew for brew in written}
-    followed = {brew.corrects_id for brew in written}
     tasted: dict[UUID, list[Tasting]] = {}
     for tasting in tastings:
         tasted.setdefault(tasting.brew_id, []).append(tasting)
-    earlier = {brew.id: _earlier(brew, by_id) for brew in written if brew.id not in followed}
-    # Two that correct the same brew, as two merged journals may hold: the last one written stands.
-    standing = {(ids[-1] if ids else brew_id): by_id[brew_id] for brew_id, ids in earlier.items()}
     cups: list[Cup] = []
-    ordered = sorted(standing.values(), key=lambda brew: brew.started_at)
-    for number, brew in enumerate(ordered, start=1):
-        ids = earlier[brew.id]
-        found = [one for brew_id in (brew.id, *ids) for one in tasted.get(brew_id, ())]
-        newest = max(found, key=lambda tasting: tasting.tasted_at, default=None)
+    for place in _placed((brew.id, brew.corrects_id, brew.started_at) for brew in written):
+        ids = (place.brew_id, *place.earlier_ids)
+        found = [one for brew_id in ids for one in tasted.get(brew_id, ())]
+        brew = by_id[place.brew_id]
         cups.append(
             Cup(
-                number=number,
+                number=place.number,
                 brew=brew,
-                tasting=newest,
-                earlier_ids=ids,
+                tasting=max(found, key=lambda tasting: tasting.tasted_at, default=None),
+                earlier_ids=place.earlier_ids,
                 scaled=_is_scaled(r, brew, by_id),
             )
         )
     return tuple(cups)
 
 
-def _earlier(brew: Brew, by_id: dict[UUID, Brew]) -> tuple[UUID, ...]:
+def _placed(written: Iterable[tuple[UUID, UUID | None, datetime]]) -> tuple[Place, ...]:
+    """Return the places of brews in the order they were written: identity, corrected one, begin."""
+    started, corrects = {}, {}
+    for brew_id, corrects_id, started_at in written:
+        started[brew_id], corrects[brew_id] = started_at, corrects_id
+    followed = set(corrects.values())
+    earlier = {id_: _earlier(id_, corrects) for id_ in started if id_ not in followed}
+    # Two that correct the same brew, as two merged journals may hold: the last one written stands.
+    standing = {(ids[-1] if ids else brew_id): brew_id for brew_id, ids in earlier.items()}
+    return tuple(
+        Place(
+            number=number,
+            brew_id=brew_id,
+            started_at=started[brew_id],
+            earlier_ids=earlier[brew_id],
+        )
+        for number, brew_id in enumerate(sorted(standing.values(), key=started.__getitem__), 1)
+    )
+
+
+def _earlier(brew_id: UUID, corrects: dict[UUID, UUID | None]) -> tuple[UUID, ...]:
     ids: list[UUID] = []
-    before: Brew | None = brew
-    while before is not None and before.corrects_id is not None and before.corrects_id not in ids:
-        ids.append(before.corrects_id)
-        before = by_id.get(before.corrects_id)
+    before = corrects.get(brew_id)
+    while before is not None and before not in ids:
+        ids.append(before)
+        before = corrects.get(before)
     return tuple(ids)
 
 

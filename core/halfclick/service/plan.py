@@ -27,13 +27,22 @@ from halfclick.physics.vessel import (
     holds_ml,
     inside_of,
 )
-from halfclick.service.cups import Cup, answers_to, cups_of_coffee, of_own_size
+from halfclick.service.cups import (
+    Cup,
+    answers_to,
+    cup_at,
+    cups_of_coffee,
+    of_own_size,
+    place_of,
+    places_of_coffee,
+)
 from halfclick.service.expected import bed_depth_m as expected_depth_m
 from halfclick.service.expected import rim_messages
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.store.journal import Store
+from halfclick.store.many import newest_good_of
 from halfclick.wording import Message, own_words
 
 if TYPE_CHECKING:
@@ -101,16 +110,19 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
 def good_one(store: Store, bag_id: UUID) -> Planned | None:
     """Return the newest good cup to brew again, exactly, at today's zero; None before the first."""
     kit = _kit(store)
-    good = of_own_size(tuple(cup for cup in _cups(store, bag_id) if cup.is_good))
-    if not good:
-        return None
-    bypass_g, why_bypass = bypass_of(good[-1].brew)
+    with store.reading() as r:
+        coffee_id = r.get(Lot, r.get(Bag, bag_id).lot_id).coffee_id
+        good_id = newest_good_of(r, coffee_id)
+        if good_id is None:
+            return None
+        good = cup_at(r, place_of(places_of_coffee(r, coffee_id), good_id))
+    bypass_g, why_bypass = bypass_of(good.brew)
     return Planned(
         bag_id=bag_id,
-        recipe=on_kit(kit, good[-1].brew, good[-1].brew.plan),
+        recipe=on_kit(kit, good.brew, good.brew.plan),
         mode=Mode.GOOD_ONE,
-        parent_id=good[-1].brew.id,
-        why=(Message("plan.why_good_one", {"number": good[-1].number}), *why_bypass),
+        parent_id=good.brew.id,
+        why=(Message("plan.why_good_one", {"number": good.number}), *why_bypass),
         bypass_g=bypass_g,
     )
 
@@ -330,25 +342,22 @@ def _kit(store: Store) -> KitView:
     return kit
 
 
-def _cups(store: Store, bag_id: UUID) -> tuple[Cup, ...]:
-    with store.reading() as r:
-        lot = r.get(Lot, r.get(Bag, bag_id).lot_id)
-        return cups_of_coffee(r, lot.coffee_id)
-
-
 def last_cup(store: Store, bag_id: UUID) -> Cup | None:
     """Return the newest cup of a bag's coffee, to go on from; None before the first.
 
     A cup of another size, as for guests, is passed over, unless the person said yes to its advice
     or brewed that size twice in a row.
     """
-    cups = _cups(store, bag_id)
-    if not cups:
-        return None
-    last = cups[-1]
-    if not last.scaled:
-        return last
     with store.reading() as r:
+        coffee_id = r.get(Lot, r.get(Bag, bag_id).lot_id).coffee_id
+        newest = [cup_at(r, place) for place in places_of_coffee(r, coffee_id)[-2:]]
+        if not newest:
+            return None
+        last = newest[-1]
+        if not last.scaled:
+            return last
         answered = any(one.answer is Answer.ACCEPTED for one in answers_to(r, last.brew))
-    twice = len(cups) > 1 and cups[-2].scaled and same_size(last.brew.plan, cups[-2].brew.plan)
-    return last if answered or twice else of_own_size(cups)[-1]
+        twice = len(newest) > 1 and all(cup.scaled for cup in newest)
+        if answered or (twice and same_size(last.brew.plan, newest[0].brew.plan)):
+            return last
+        return of_own_size(cups_of_coffee(r, coffee_id))[-1]

@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 from uuid import UUID
 
-from halfclick.errors import NotFound
 from halfclick.model.brew import Brew
 from halfclick.model.coffee import Bag, Coffee, Lot
-from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.cups import Cup, cup_at, place_of, places_of_coffee
 from halfclick.store.journal import Store
 
 
@@ -33,8 +32,5 @@ def cup_to_taste(store: Store, brew_id: UUID) -> CupToTaste:
         brew = r.get(Brew, brew_id)
         lot = r.get(Lot, r.get(Bag, brew.bag_id).lot_id)
         coffee = r.get(Coffee, lot.coffee_id)
-        cups = cups_of_coffee(r, coffee.id)
-    cup = next((cup for cup in cups if brew_id in {cup.brew.id, *cup.earlier_ids}), None)
-    if cup is None:
-        raise NotFound("store.not_found", kind="brew")
+        cup = cup_at(r, place_of(places_of_coffee(r, coffee.id), brew_id))
     return CupToTaste(coffee=coffee, cup=cup)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from operator import eq, ge, gt, lt
 from typing import Any
 from uuid import UUID
@@ -61,6 +62,19 @@ def tastings_of(
     query = sa.select(*packed(Tasting)).select_from(source)
     query = query.where(_stands(tables.tasting), *_belongs(coffee_id, bag_id))
     return r.records(Tasting, query.order_by(_TASTING.written_at, _TASTING.seq))
+
+
+def brews_in_order(r: Reader, coffee_id: UUID) -> list[tuple[UUID, UUID | None, datetime]]:
+    """Return of each brew of a coffee's living bags who it is, which it corrects, and when it was.
+
+    In the order they were written; a hundred times quicker than the brews themselves.
+    """
+    query = sa.select(_BREW.id, _BREW.corrects_id, _BREW.started_at)
+    query = query.select_from(_brews_with_coffee(None)).where(
+        _BREW.buried_at.is_(None), *_belongs(coffee_id, None)
+    )
+    rows = r.rows(query.order_by(_BREW.written_at, _BREW.seq))
+    return [(row[0], row[1], datetime.fromisoformat(row[2])) for row in rows]
 
 
 def newest_forecasts(r: Reader, count: int) -> list[Forecast]:
@@ -191,6 +205,7 @@ def _belongs(coffee_id: UUID | None, bag_id: UUID | None) -> list[sa.ColumnEleme
     return [*living, _COFFEE.buried_at.is_(None)]
 
 
+@cache
 def _stands(table: Any) -> sa.ColumnElement[bool]:
     """Return that a fact is living and no living one corrects it."""
     later = table.alias("later")

@@ -16,16 +16,34 @@ from halfclick.model.person import Device, Person, Stamp
 from halfclick.store.engine import writing_on
 from halfclick.store.faults import translated
 from halfclick.store.lock import Held
-from halfclick.store.rows import FACTS, TABLES, from_row, moment, packed, to_row, unpacked
+from halfclick.store.rows import FACTS, TABLES, moment, packed, to_row, unpacked
 from halfclick.wording import Message
 
 T = TypeVar("T")
 
 
+# What is asked again and again is put into words for the database once: that takes longer than its
+# answer.
 @cache
-def _later(table: sa.Table) -> sa.FromClause:
-    """Return a table as seen a second time; naming all its columns anew is slow."""
-    return table.alias("later")
+def _by_id(kind: Any) -> sa.Select[Any]:
+    return sa.select(*packed(kind)).where(TABLES[kind].c.id == sa.bindparam("record_id"))
+
+
+@cache
+def _living(
+    kind: Any, equals: tuple[str, ...], empty: tuple[str, ...], *, corrected: bool
+) -> sa.Select[Any]:
+    """Return a query for living records; `equals` are columns whose values are bound later."""
+    table = TABLES[kind]
+    query = sa.select(*packed(kind)).where(table.c.buried_at.is_(None))
+    query = query.where(*(table.c[name] == sa.bindparam(name) for name in equals))
+    query = query.where(*(table.c[name].is_(None) for name in empty))
+    if "corrects_id" in table.c and not corrected:
+        later = table.alias("later")
+        query = query.where(
+            ~sa.exists().where(later.c.corrects_id == table.c.id, later.c.buried_at.is_(None))
+        )
+    return query.order_by(table.c.written_at, table.c.seq)
 
 
 class Reader:
@@ -41,9 +59,9 @@ class Reader:
 
     def find(self, kind: type[T], record_id: UUID) -> T | None:
         """Return a record by identity, deleted or corrected ones too; None where there is none."""
-        table = TABLES[kind]
-        row = self._connection.execute(sa.select(table).where(table.c.id == record_id)).first()
-        return None if row is None else from_row(kind, dict(row._mapping))
+        named: Any = kind
+        row = self._connection.execute(_by_id(named), {"record_id": record_id}).first()
+        return None if row is None else unpacked(kind, tuple(row))
 
     def get(self, kind: type[T], record_id: UUID) -> T:
         """Return a record by identity.
@@ -78,18 +96,12 @@ class Reader:
             corrected: whether facts that a later fact corrects are wanted too.
             equals: columns and the values they must have.
         """
-        table = TABLES[kind]
         named: Any = kind
-        query = sa.select(*packed(named)).where(table.c.buried_at.is_(None))
-        for name, value in equals.items():
-            query = query.where(table.c[name] == value)
-        if "corrects_id" in table.c and not corrected:
-            later = _later(table)
-            query = query.where(
-                ~sa.exists().where(later.c.corrects_id == table.c.id, later.c.buried_at.is_(None))
-            )
-        query = query.order_by(table.c.written_at, table.c.seq)
-        return self.records(kind, query)
+        given = {name: value for name, value in equals.items() if value is not None}
+        empty = tuple(name for name in equals if name not in given)
+        query = _living(named, tuple(given), empty, corrected=corrected)
+        rows = self._connection.execute(query, given)
+        return [unpacked(kind, tuple(row)) for row in rows]
 
     def buried(self, kind: type[T], before: datetime) -> list[T]:
         """Return the records of a kind that were deleted before a moment."""

@@ -7,6 +7,7 @@ corrected since is a tasting of the correction.
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from typing import Any
 from uuid import UUID
 
@@ -198,7 +199,14 @@ def newest_good(
     if but is not None:
         coffees.append(coffee.c.id != but)
     kit = (_in_kit("grinder_id") == str(grinder_id), _in_kit("dripper_id") == str(dripper_id))
-    return next(_good_ones(r, own_size, *kit, coffees=tuple(coffees)), None)
+    return next(_good_ones(r, *_living(*coffees), own_size, *kit), None)
+
+
+def newest_good_of(r: Reader, coffee_id: UUID) -> UUID | None:
+    """Return the newest good brew of a coffee; one of another size only where all of them are."""
+    of_it = _standing_of(coffee_id)
+    own_size = next(_good_ones(r, *of_it, ~_scaled()), None)
+    return own_size or next(_good_ones(r, *of_it), None)
 
 
 def good_lately(
@@ -243,9 +251,8 @@ def good_brews_near(
         brew.c.plan[name].as_float().between(value * (1 - share), value * (1 + share))
         for name, value in (("dose_g", dose_g), ("water_g", water_g))
     )
-    return _good_ones(
-        r, brew.c.drained_rule == drained_rule, _in_kit("dripper_id") == str(dripper_id), *near
-    )
+    kit = (brew.c.drained_rule == drained_rule, _in_kit("dripper_id") == str(dripper_id))
+    return _good_ones(r, *_living(), *kit, *near)
 
 
 def newest_brewed_on(r: Reader, *, grinder_id: UUID, dripper_id: UUID, count: int) -> list[UUID]:
@@ -282,15 +289,11 @@ def scaled_on(r: Reader, dripper_id: UUID) -> Iterator[UUID]:
         yield brew_id
 
 
-def _good_ones(
-    r: Reader,
-    *conditions: sa.ColumnElement[bool],
-    coffees: tuple[sa.ColumnElement[bool], ...] = (),
-) -> Iterator[UUID]:
-    """Return the good brews of living coffees that meet some conditions, the newest first."""
+def _good_ones(r: Reader, *conditions: sa.ColumnElement[bool]) -> Iterator[UUID]:
+    """Return the good brews that meet some conditions, the newest first."""
     query = (
         sa.select(brew.c.id, brew.c.corrects_id)
-        .where(*_living(*coffees), *conditions)
+        .where(*conditions)
         .where(sa.or_(brew.c.corrects_id.is_not(None), _good()))
         .order_by(brew.c.started_at.desc())
     )
@@ -322,6 +325,18 @@ def _living(*coffees: sa.ColumnElement[bool]) -> tuple[sa.ColumnElement[bool], .
     return (brew.c.buried_at.is_(None), living, ~_corrected())
 
 
+def _standing_of(coffee_id: UUID) -> tuple[sa.ColumnElement[bool], ...]:
+    """Return the conditions of a living brew, not corrected since, of one coffee's living bags."""
+    of_it = (
+        sa.select(bag.c.id)
+        .join(lot, lot.c.id == bag.c.lot_id)
+        .where(lot.c.coffee_id == coffee_id)
+        .where(*(table.c.buried_at.is_(None) for table in (bag, lot)))
+    )
+    return (brew.c.buried_at.is_(None), brew.c.bag_id.in_(of_it), ~_corrected())
+
+
+@cache
 def _scaled() -> sa.ColumnElement[bool]:
     """Return whether the brew at hand is of another size than the brew it came from."""
     parent = brew.alias("parent")
@@ -332,17 +347,20 @@ def _scaled() -> sa.ColumnElement[bool]:
     )
 
 
+@cache
 def _corrected() -> sa.ColumnElement[bool]:
     later = brew.alias("later")
     return sa.exists().where(later.c.corrects_id == brew.c.id, later.c.buried_at.is_(None))
 
 
+@cache
 def _living_tasting() -> tuple[sa.ColumnElement[bool], ...]:
     later = tasting.alias("later_tasting")
     corrected = sa.exists().where(later.c.corrects_id == tasting.c.id, later.c.buried_at.is_(None))
     return (tasting.c.buried_at.is_(None), ~corrected)
 
 
+@cache
 def _good() -> sa.ScalarSelect[bool]:
     """Return whether the brew at hand tasted good; NULL where it was not tasted.
 
@@ -377,6 +395,7 @@ def _is_good(r: Reader, brew_id: UUID) -> bool:
     return any(good for (good,) in r.rows(newest))
 
 
+@cache
 def _of_a_good_cup() -> sa.ColumnElement[bool]:
     # The same line as `service.cups.Cup.is_good`; a test holds them together.
     return sa.or_(

@@ -17,6 +17,7 @@ class Flow(QLayout):
         super().__init__()
         self._items: list[QLayoutItem] = []
         self._spread = spread
+        self._broken: dict[int, list[list[QLayoutItem]]] = {}  # the lines, by the width asked for
         self.setSpacing(INSIDE)
         self.setContentsMargins(0, 0, 0, 0)
         for widget in widgets:
@@ -24,6 +25,10 @@ class Flow(QLayout):
 
     def addItem(self, item: QLayoutItem) -> None:
         self._items.append(item)
+
+    def invalidate(self) -> None:
+        self._broken.clear()
+        super().invalidate()
 
     def count(self) -> int:
         return len(self._items)
@@ -73,6 +78,12 @@ class Flow(QLayout):
             left += size.width() + self.spacing()
 
     def _lines(self, width: int) -> list[list[QLayoutItem]]:
+        """Return the items of each line; asked for again and again between two changes."""
+        if width not in self._broken:
+            self._broken[width] = self._break(width)
+        return self._broken[width]
+
+    def _break(self, width: int) -> list[list[QLayoutItem]]:
         lines: list[list[QLayoutItem]] = []
         for item in self._items:
             if item.isEmpty():
