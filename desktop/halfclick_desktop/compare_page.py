@@ -2,27 +2,25 @@
 
 from uuid import UUID
 
-from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
-    QComboBox,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
 from halfclick.errors import CoreError
 from halfclick.service.compare import Comparison, Line, Value, compare
-from halfclick.service.cups import Cup
 from halfclick.service.done import Touched
 from halfclick.wording import Message, number
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
-from halfclick_desktop.text import UNKNOWN, day
+from halfclick_desktop.text import UNKNOWN
+from halfclick_desktop.widgets.cup_choice import CupChoice
 from halfclick_desktop.widgets.record_table import RecordTable, fits_width
 
 SIDES = ("one", "other")
@@ -41,7 +39,9 @@ class ComparePage(QWidget):
         words = desk.words
         title = QLabel(words("compare_page.title"))
         title.setProperty("role", "heading")
-        self._chosen = [self._choice(name) for name in SIDES]
+        self._chosen = [CupChoice(words, words(f"compare_page.choose_{name}")) for name in SIDES]
+        for choice in self._chosen:
+            choice.chosen.connect(self._choose)
         self._said = QLabel()
         self._said.setWordWrap(True)
         self._said.setProperty("role", "next")
@@ -62,15 +62,6 @@ class ComparePage(QWidget):
         keys.addStretch(1)
         whole.addLayout(keys)
         self.setFocusProxy(self._chosen[1])
-
-    def _choice(self, name: str) -> QComboBox:
-        """Return what one of the two cups is chosen with."""
-        choice = QComboBox()
-        choice.setAccessibleName(self._desk.words(f"compare_page.choose_{name}"))
-        # A long name of a coffee must not widen the window.
-        choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        choice.currentIndexChanged.connect(self._choose)
-        return choice
 
     def _choices(self) -> QGridLayout:
         """Return both choices side by side, each under its name."""
@@ -115,23 +106,14 @@ class ComparePage(QWidget):
 
     def _show(self, found: Comparison) -> None:
         words = self._desk.words
-        ids = [cup.brew.id for _, cup in found.choices]
         for choice, shown in zip(self._chosen, (found.one, found.other), strict=True):
-            with QSignalBlocker(choice):
-                choice.clear()
-                for name, cup in found.choices:
-                    choice.addItem(self._told_cup(name, cup), cup.brew.id)
-                choice.setCurrentIndex(ids.index(shown.brew.id))
+            choice.show_cups(found.choices, shown.brew.id)
         self._said.setText(words.sentence(found.said))
         self._table.show_rows([self._cells(line) for line in found.lines])
 
-    def _told_cup(self, name: str, cup: Cup) -> str:
-        brewed_on = day(self._desk.words, cup.brew.started_at.astimezone().date())
-        return self._desk.words("compare_page.cup", number=cup.number, name=name, date=brewed_on)
-
     def _choose(self) -> None:
         """Compare the cups that are chosen now."""
-        one, other = (choice.currentData() for choice in self._chosen)
+        one, other = (choice.brew_id() for choice in self._chosen)
         if one is not None and other is not None:
             self.show_brews(one, other)
 

@@ -24,6 +24,7 @@ from halfclick.service.done import Touched
 from halfclick.service.history import History, HistoryPoint, is_long
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.history_read import HistoryRead, read_history
+from halfclick_desktop.in_turns import InTurns
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.widgets.coffee_choice import CoffeeChoice
 from halfclick_desktop.widgets.columns import Columns
@@ -58,8 +59,9 @@ class HistoryPage(QWidget):
         self._coffee_id: UUID | None = None
         self._stale = False  # whether another coffee is to be read when the page is next seen
         self._reading = Latest(desk.jobs, self)
-        self._reading.done.connect(self._show_read)
+        self._reading.done.connect(self._show_long)
         self._reading.failed.connect(self._failed)
+        self._filling = InTurns(self)
         self._plot: QWidget | None = None
         self._deleted: Deleted | None = None
         self._in_focus = -1
@@ -157,6 +159,7 @@ class HistoryPage(QWidget):
         if not touched & (Touched.COFFEES | Touched.BREWS | Touched.KIT):
             return
         self._stale = False
+        self._filling.drop()
         if self._history is not None and self._history.coffee.id != self._coffee_id:
             self._show_nothing()  # keys must not act on another coffee's cups
         if self._takes_long():
@@ -168,6 +171,8 @@ class HistoryPage(QWidget):
         else:
             self._reading.drop()
             self._show_read(read_history(self._desk, self._coffee_id))
+            self._show_reasons()
+            self._show_plot()
 
     def follow_coffee(self, coffee_id: UUID) -> None:
         """Show a coffee's history, read when the page is next seen."""
@@ -203,9 +208,13 @@ class HistoryPage(QWidget):
         self._table.show_rows([])
         self._allow()
 
+    def _show_long(self, found: HistoryRead) -> None:
+        """Show what was read of many cups, some in each turn."""
+        if not self._stale:  # else another coffee was asked for since
+            self._show_read(found)
+            self._filling.do(self._show_reasons, self._show_plot)
+
     def _show_read(self, found: HistoryRead) -> None:
-        if self._stale:
-            return  # another coffee was asked for since
         self._coffee_id = found.history.coffee.id if found.history else None
         self._choice.show_coffees(found.coffees, self._coffee_id)
         if found.history is None:
@@ -216,13 +225,16 @@ class HistoryPage(QWidget):
         words = self._desk.words
         self._status.setText(words(f"history.status_{history.status.value}"))
         self._summary.setText(words.sentences(history.summary[:-1]))
-        self._reasons.clear()
-        for point in history.chain[-MOST_REASONS:]:
-            self._reasons.addItem(paragraph_of(words, point))
         self._show_points()
 
+    def _show_reasons(self) -> None:
+        self._reasons.clear()
+        if self._history is not None:
+            for point in self._history.chain[-MOST_REASONS:]:
+                self._reasons.addItem(paragraph_of(self._desk.words, point))
+
     def _show_points(self) -> None:
-        """Show the cups that the plot is of, in the table and in the plot."""
+        """Show the cups that the plot is of in the table; the newest takes the focus."""
         points = self._points()
         self._in_focus = len(points) - 1
         self._table.blockSignals(True)
@@ -230,7 +242,6 @@ class HistoryPage(QWidget):
         self._table.blockSignals(False)
         self._say_summary()
         self._focused(self._in_focus)
-        self._show_plot()
 
     def _points(self) -> tuple[HistoryPoint, ...]:
         if self._history is None:
@@ -268,6 +279,7 @@ class HistoryPage(QWidget):
             summary=self._summary.text(),
             breaks=self._ageing_breaks() if by_age else None,
         )
+        self._plot.focus_point(self._in_focus)
 
     def _ageing_breaks(self) -> dict[int, str]:
         """Return what changed before a cup, by the cup's place among those shown."""
@@ -288,6 +300,7 @@ class HistoryPage(QWidget):
         if on:
             self._by_day.setChecked(False)
         self._show_points()
+        self._show_plot()
 
     def _show_side(self) -> None:
         table = self._as_table.isChecked()
@@ -298,7 +311,7 @@ class HistoryPage(QWidget):
     def _table_moved(self, row: int) -> None:
         from halfclick_desktop.plots.history_plot import HistoryPlot
 
-        if isinstance(self._plot, HistoryPlot):
+        if isinstance(self._plot, HistoryPlot) and not self._filling.waits():
             self._plot.focus_point(row)
         else:
             self._focused(row)

@@ -68,6 +68,7 @@ class Jobs(QObject):
         super().__init__(parent)
         self._lanes = {name: _Lane(f"halfclick-{name}") for name in ("jobs", "reckoning")}
         self._under_way = 0
+        self._is_full_look_owed = True
         # Python's own search for unused cycles starts anywhere: on a job's thread it would delete
         # what only the main thread may, and amid a painting it has ended the process. It stops
         # every thread, over 100 ms long among the records of a whole shelf.
@@ -94,11 +95,13 @@ class Jobs(QObject):
     def _tidy(self) -> None:
         """Look for unused cycles while nothing else is done.
 
-        The young ones are few; all of them only while another program has the keys.
+        Among what is new, which is little; among everything once another program has got the keys.
         """
         if self._under_way:
             return
-        gc.collect(1 if QGuiApplication.focusWindow() is not None else 2)
+        has_keys = QGuiApplication.focusWindow() is not None
+        gc.collect(2 if self._is_full_look_owed and not has_keys else 0)
+        self._is_full_look_owed = has_keys
 
     def _ended(self) -> None:
         self._under_way -= 1

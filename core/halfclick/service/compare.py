@@ -3,12 +3,11 @@
 from dataclasses import dataclass
 from uuid import UUID
 
-from halfclick.errors import NotFound
 from halfclick.model.brew import Brew, Reading
 from halfclick.model.coffee import Bag, Coffee, Lot
 from halfclick.model.grinder import Grinder, Zero
 from halfclick.model.tasting import Mark, Tasting
-from halfclick.service.cups import Cup, cups_of_coffee
+from halfclick.service.cups import Cup, Place, cup_at, place_of, places_of_coffee
 from halfclick.service.history import ages_of
 from halfclick.service.inputs import changed_inputs, thing_names
 from halfclick.store.journal import Reader, Store
@@ -44,7 +43,7 @@ class Comparison:
     coffee_names: tuple[str, str]
     lines: tuple[Line, ...]
     said: Message
-    choices: tuple[tuple[str, Cup], ...]  # the coffee's name, and the cup
+    choices: tuple[tuple[str, Place], ...]  # the coffee's name, and the cup's place in it
 
 
 def compare(store: Store, one_id: UUID, other_id: UUID) -> Comparison:
@@ -54,8 +53,8 @@ def compare(store: Store, one_id: UUID, other_id: UUID) -> Comparison:
         NotFound: the journal has no such brew, or it was deleted.
     """
     with store.reading() as r:
-        one, one_age, coffee, cups = _cup(r, one_id)
-        other, other_age, other_coffee, other_cups = _cup(r, other_id)
+        one, one_age, coffee, places = _cup(r, one_id)
+        other, other_age, other_coffee, other_places = _cup(r, other_id)
         sides = [_values(r, cup, age) for cup, age in ((one, one_age), (other, other_age))]
     changed = list(changed_inputs(one.brew, other.brew))
     if one_age is not None and other_age is not None and abs(one_age - other_age) >= AGED_DAYS:
@@ -76,9 +75,9 @@ def compare(store: Store, one_id: UUID, other_id: UUID) -> Comparison:
     ]
     lines.sort(key=lambda line: not line.differs)
     names = (coffee.name, other_coffee.name)
-    choices = [(coffee.name, cup) for cup in cups]
+    choices = [(coffee.name, place) for place in places]
     if other_coffee.id != coffee.id:
-        choices += [(other_coffee.name, cup) for cup in other_cups]
+        choices += [(other_coffee.name, place) for place in other_places]
     return Comparison(
         one=one,
         other=other,
@@ -110,15 +109,13 @@ def _said(changed: list[str]) -> Message:
     return Message(code, values)
 
 
-def _cup(r: Reader, brew_id: UUID) -> tuple[Cup, int | None, Coffee, tuple[Cup, ...]]:
-    """Return a cup, its bag's age, its coffee, and every cup of that coffee."""
+def _cup(r: Reader, brew_id: UUID) -> tuple[Cup, int | None, Coffee, tuple[Place, ...]]:
+    """Return a cup, its bag's age, its coffee, and where every cup of that coffee stands."""
     bag = r.get(Bag, r.get(Brew, brew_id).bag_id)
     coffee = r.get(Coffee, r.get(Lot, bag.lot_id).coffee_id)
-    cups = tuple(cups_of_coffee(r, coffee.id))
-    for cup in cups:
-        if brew_id in {cup.brew.id, *cup.earlier_ids}:
-            return cup, ages_of(r, (cup,))[cup.brew.id], coffee, cups
-    raise NotFound("store.not_found", kind="brew")
+    places = places_of_coffee(r, coffee.id)
+    cup = cup_at(r, place_of(places, brew_id))
+    return cup, ages_of(r, (cup,))[cup.brew.id], coffee, places
 
 
 def _values(r: Reader, cup: Cup, age: int | None) -> dict[tuple[str, str], Value]:

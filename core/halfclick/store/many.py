@@ -302,6 +302,7 @@ def _good_ones(r: Reader, *conditions: sa.ColumnElement[bool]) -> Iterator[UUID]
             yield brew_id
 
 
+@cache
 def _in_kit(name: str) -> sa.ColumnElement[str]:
     value: sa.ColumnElement[str] = brew.c.kit[name].as_string()
     return value

@@ -7,22 +7,21 @@ from typing import Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainterPath, QResizeEvent
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from halfclick.service.history import HistoryPoint
 from halfclick.wording import Wording, clock
 from halfclick_desktop.look import INSIDE, Tokens, tokens_of
+from halfclick_desktop.plots.series import Series, kind_of
 from halfclick_desktop.setting_labels import labels_with_room, setting_labels
 
-POINT_PX = 13
 # The share of the picture between the first cup and the last; axis and margins take the rest.
 FOR_CUPS = 0.65
 # The share of its height that lies between the finest and the coarsest setting.
 FOR_SETTINGS = 0.4
 LEAST_PX = 260
 LEFT_PX, TITLE_PX = 64, 24  # the axis at the left, and the room for its name in it
-FOCUS_PX = 23
 
 
 class Along(StrEnum):
@@ -60,9 +59,10 @@ class HistoryPlot(QWidget):
         super().__init__()
         self._words = words
         self._points: tuple[HistoryPoint, ...] = ()
+        self._shown: object = None  # what was last asked to be shown
         self._along = Along.CUPS
         self._breaks_said: Mapping[int, str] = {}
-        self._rings: list[tuple[Any, Any]] = []
+        self._break_lines: list[tuple[Any, Any]] = []  # each with the plot that it stands in
         self._xs: list[float] = []
         self._focus = -1
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -84,6 +84,9 @@ class HistoryPlot(QWidget):
             plot.setMouseEnabled(False, False)
             plot.hideButtons()
             plot.getAxis("left").setWidth(LEFT_PX)
+            plot.enableAutoRange()
+            plot.getViewBox().setDefaultPadding(0.12)
+        self._above, self._below = Series(self._grind), Series(self._drained)
         self._canvas.scene().sigMouseMoved.connect(self._hovered)
 
     def show_points(
@@ -96,12 +99,18 @@ class HistoryPlot(QWidget):
     ) -> None:
         """Show the cups of one coffee, oldest first; the newest takes the focus.
 
+        What is shown already stays as it is, and so does the focus.
+
         Args:
             points: the cups.
             along: what they are shown over.
             summary: the plot in a sentence, for a screen reader.
             breaks: by index of the cup after it, the word of a break; None: the grinder's own.
         """
+        shown = (tuple(points), along, summary, breaks)
+        if shown == self._shown:
+            return
+        self._shown = shown
         self._points = tuple(points)
         self._along = along
         self._breaks_said = self._grinder_breaks() if breaks is None else breaks
@@ -167,7 +176,6 @@ class HistoryPlot(QWidget):
         tokens = tokens_of(self.palette())
         self._canvas.setBackground(QColor(tokens.sheet))
         for plot in (self._grind, self._drained):
-            plot.clear()
             for side in ("left", "bottom"):
                 plot.getAxis(side).setPen(pg.mkPen(tokens.line))
                 plot.getAxis(side).setTextPen(pg.mkPen(tokens.quiet))
@@ -175,14 +183,16 @@ class HistoryPlot(QWidget):
         used = [(p.steps, p.setting_text) for p in self._points if p.steps is not None]
         self._setting_axis.texts = setting_labels(used, self._words)
         self._tick()
-        self._series(self._grind, self._upper(), tokens)
-        self._series(self._drained, self._lower(), tokens)
+        kinds = [kind_of(point) for point in self._points]
+        for series, values in ((self._above, self._upper()), (self._below, self._lower())):
+            series.show_values(
+                [self._xs[index] for index, _ in values],
+                [value for _, value in values],
+                [kinds[index] for index, _ in values],
+                tokens,
+            )
         self._breaks(tokens)
-        self._rings = []
         self._ring()
-        for plot in (self._grind, self._drained):
-            plot.enableAutoRange()
-            plot.getViewBox().setDefaultPadding(0.12)
 
     def _tick(self) -> None:
         """Write as many settings at the axis as there is room for."""
@@ -222,22 +232,6 @@ class HistoryPlot(QWidget):
             self._drained.getAxis("bottom").setTicks(None)
         self._grind.getAxis("bottom").setStyle(showValues=False, tickLength=0)
 
-    def _series(self, plot: pg.PlotItem, values: list[tuple[int, float]], tokens: Tokens) -> None:
-        xs = [self._xs[index] for index, _ in values]
-        plot.plot(xs, [y for _, y in values], pen=pg.mkPen(tokens.line, width=1))
-        for kind, (symbol, ink, filled) in _shapes(tokens).items():
-            own = [(i, y) for i, y in values if _kind(self._points[i]) == kind]
-            plot.addItem(
-                pg.ScatterPlotItem(
-                    [self._xs[i] for i, _ in own],
-                    [y for _, y in own],
-                    symbol=symbol,
-                    size=POINT_PX,
-                    pen=pg.mkPen(ink, width=1.6),
-                    brush=pg.mkBrush(ink if filled else tokens.sheet),
-                )
-            )
-
     def _grinder_breaks(self) -> dict[int, str]:
         """Return the word of each break in the grinder's zeros, and each other grinder's name."""
         return {
@@ -249,6 +243,9 @@ class HistoryPlot(QWidget):
         }
 
     def _breaks(self, tokens: Tokens) -> None:
+        for plot, line in self._break_lines:
+            plot.removeItem(line)
+        self._break_lines = []
         pen = pg.mkPen(tokens.quiet, width=1, style=Qt.PenStyle.DashLine)
         label = {"color": tokens.quiet, "position": 0.94, "anchors": [(0, 0), (0, 0)]}
         first, last = (self._xs[0], self._xs[-1]) if self._xs else (0.0, 1.0)
@@ -263,25 +260,20 @@ class HistoryPlot(QWidget):
             fits = x * px_per_x >= free_from and end <= (last + (last - first) / 5) * px_per_x
             if fits:
                 free_from = end
-            self._grind.addItem(
-                pg.InfiniteLine(x, pen=pen, label=word if fits else None, labelOpts=label)
-            )
-            self._drained.addItem(pg.InfiniteLine(x, pen=pen))
+            said = pg.InfiniteLine(x, pen=pen, label=word if fits else None, labelOpts=label)
+            self._break_lines += [(self._grind, said), (self._drained, pg.InfiniteLine(x, pen=pen))]
+        for plot, line in self._break_lines:
+            plot.addItem(line)
 
     def _ring(self) -> None:
         """Ring the point in focus; the points themselves are not painted anew."""
-        for plot, ring in self._rings:
-            plot.removeItem(ring)
-        self._rings = []
-        pen = pg.mkPen(tokens_of(self.palette()).link, width=2.2 if self.hasFocus() else 1.0)
-        for plot, values in ((self._grind, self._upper()), (self._drained, self._lower())):
-            for index, value in values:
-                if index == self._focus:
-                    ring = pg.ScatterPlotItem(
-                        [self._xs[index]], [value], symbol="o", size=FOCUS_PX, pen=pen, brush=None
-                    )
-                    plot.addItem(ring)
-                    self._rings.append((plot, ring))
+        wide_px = 2.2 if self.hasFocus() else 1.0
+        colour = tokens_of(self.palette()).link
+        for series, values in ((self._above, self._upper()), (self._below, self._lower())):
+            found = (value for index, value in values if index == self._focus)
+            value = next(found, None)
+            at = None if value is None else (self._xs[self._focus], value)
+            series.show_ring(at, colour, wide_px)
 
     def _hovered(self, position: object) -> None:
         for plot in (self._grind, self._drained):
@@ -290,27 +282,3 @@ class HistoryPlot(QWidget):
                 after = bisect_left(self._xs, x)
                 near = [i for i in (after - 1, after) if 0 <= i < len(self._xs)]
                 self.focus_point(min(near, key=lambda i: abs(self._xs[i] - x)))
-
-
-def _kind(point: HistoryPoint) -> str:
-    if point.is_good:
-        return "kept"
-    return "untasted" if point.cup.tasting is None else "changed"
-
-
-def _shapes(tokens: Tokens) -> dict[str, tuple[object, str, bool]]:
-    """Return symbol, ink and filling by verdict: shape first, colour second."""
-    return {
-        "kept": ("d", tokens.kept, True),
-        "changed": ("o", tokens.ink, False),
-        "untasted": (_cross(), tokens.quiet, False),
-    }
-
-
-def _cross() -> QPainterPath:
-    path = QPainterPath()
-    path.moveTo(-0.4, -0.4)
-    path.lineTo(0.4, 0.4)
-    path.moveTo(-0.4, 0.4)
-    path.lineTo(0.4, -0.4)
-    return path
