@@ -4,6 +4,7 @@ import gettext
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 
 import halfclick_resources
@@ -122,18 +123,18 @@ def quantity(name: str, value: object, units: Units) -> str:
     """Print a value by the unit suffix of its name, e.g. `water_g` 240.0 as "240 g"."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
-    for suffix in _CHOSEN:
-        unit = units.of(suffix) if _ends(name, suffix) else None
-        if unit is not None:
-            return f"{number(unit.shown(value), unit.decimals)}{NO_BREAK}{unit.sign}"
-    for suffix, printed in _PRINTERS.items():
-        if _ends(name, suffix):
-            return printed(value)
-    return number(value)
+    chosen = _suffix_of(name, _CHOSEN)
+    unit = units.of(chosen) if chosen else None
+    if unit is not None:
+        return f"{number(unit.shown(value), unit.decimals)}{NO_BREAK}{unit.sign}"
+    printed = _suffix_of(name, tuple(_PRINTERS))
+    return _PRINTERS[printed](value) if printed else number(value)
 
 
-def _ends(name: str, suffix: str) -> bool:
-    return name == suffix or name.endswith("_" + suffix)
+@lru_cache(1024)
+def _suffix_of(name: str, suffixes: tuple[str, ...]) -> str:
+    """Return the first of some suffixes that a value's name ends in; empty where there is none."""
+    return next((one for one in suffixes if name == one or name.endswith("_" + one)), "")
 
 
 def number(value: float, decimals: int = 1) -> str:

@@ -360,6 +360,9 @@ def _load_services() -> None:
     """Load what the pages after the first one need; runs off the main thread."""
     for module in ("sheet", "record", "advise", "history", "copies"):
         import_module(f"halfclick.service.{module}")
+    from halfclick.service.rule_book import built_in
+
+    built_in()  # kept for the process
 
 
 def _utc_now() -> datetime:

@@ -1,5 +1,6 @@
 """The rule book: every law and rule, searched as you type, switched off, and written by oneself."""
 
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
@@ -24,6 +25,7 @@ from halfclick.service.rule_book import (
 from halfclick.taste.diagnosis import LAWS
 from halfclick.taste.own_text import OwnRuleEntry
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.in_turns import InTurns
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import TextField
@@ -36,6 +38,7 @@ from halfclick_desktop.widgets.rule_panel import RulePanel, capital, rule_texts,
 from halfclick_desktop.widgets.rule_table import RuleTable
 
 READ_PX = 360  # for a rule's text beside the list, at least
+WORDED_AT_ONCE = 20  # rules, for the search, in a turn of the event loop
 
 
 class RulesPage(QWidget):
@@ -48,7 +51,9 @@ class RulesPage(QWidget):
         super().__init__()
         self._desk = desk
         self._views: dict[str, RuleView] = {}
-        self._shown: dict[str, str] = {}  # everything said of a rule, for the search
+        self._names: list[str] = []  # of the laws and the rules, in their order
+        self._said: dict[str, str] = {}  # everything said of a rule, for the search
+        self._wording = InTurns(self)
         self._editing: UUID | None = None
         self._undoes: tuple[str, object] = ("", None)
         words = desk.words
@@ -113,14 +118,13 @@ class RulesPage(QWidget):
         """Read the book again where it may have changed."""
         if not touched & Touched.SETTINGS:
             return
-        words = self._desk.words
         views = rule_book(self._desk.store)
         self._views = {view.name: view for view in views}
-        self._shown = {law: f"{words(f'law.{law}')} {words(f'why.{law}')}" for law in LAWS}
-        for view in views:
-            said = rule_texts(words, view.rule).values() if view.rule else ()
-            self._shown[view.name] = " ".join((rule_title(words, view), *said))
+        self._names = [*LAWS, *self._views]
+        self._said = {}
         self._find()
+        starts = range(0, len(self._names), WORDED_AT_ONCE)
+        self._wording.do(*(partial(self._word_some, start) for start in starts))
 
     def show_rule(self, name: str) -> None:
         """Choose a rule or a law by its name; the search is emptied so that it is there."""
@@ -158,11 +162,28 @@ class RulesPage(QWidget):
         """Show the rules that have every word sought, the laws first."""
         words, keep = self._desk.words, self._table.name()
         sought = self._search.text()
-        found = [name for name, shown in self._shown.items() if is_found(shown, sought)]
+        found = [name for name in self._names if not sought or is_found(self._all_of(name), sought)]
         self._table.show_rows([(name, self._cells(name)) for name in found], keep)
         count = words("rules_page.shown", count=len(found)) if found else words("rules_page.none")
         self._count.setText(count)
         self._show_chosen()
+
+    def _word_some(self, start: int) -> None:
+        """Word some of the rules before they are sought."""
+        for name in self._names[start : start + WORDED_AT_ONCE]:
+            self._all_of(name)
+
+    def _all_of(self, name: str) -> str:
+        """Return everything said of a rule or a law."""
+        if name not in self._said:
+            words, view = self._desk.words, self._views.get(name)
+            if view is None:
+                said = [words(f"law.{name}"), words(f"why.{name}")]
+            else:
+                texts = rule_texts(words, view.rule).values() if view.rule else ()
+                said = [rule_title(words, view), *texts]
+            self._said[name] = " ".join(said)
+        return self._said[name]
 
     def _cells(self, name: str) -> tuple[str, ...]:
         words = self._desk.words
