@@ -1,4 +1,6 @@
-"""Compile the message catalogues: every .po of a language becomes its one halfclick.mo.
+"""Compile the message catalogues: every .po of a language becomes part of its one halfclick.mo.
+
+The command line's own sentences stand in command_line.mo too, which its help reads without the rest.
 
 Run from anywhere: python packaging/catalogues.py. Needs babel (it is in the test set).
 """
@@ -14,11 +16,13 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import PoFileError, read_po
 
 DATED = datetime(2026, 1, 1, tzinfo=UTC)
+# The compiled catalogues of a language, and how the codes in each begin.
+COMPILED = {"halfclick.mo": "", "command_line.mo": "commands."}
 CATALOGUES = Path(__file__).parent.parent / "resources" / "halfclick_resources" / "catalogues"
 
 
-def compiled(language: Path) -> bytes:
-    """Return the compiled catalogue of a language's folder.
+def compiled(language: Path, begins: str = "") -> bytes:
+    """Return the compiled catalogue of a language's folder, of the codes that begin so.
 
     Raises:
         SystemExit: a file is damaged, or a code stands twice or has no text.
@@ -35,6 +39,8 @@ def compiled(language: Path) -> bytes:
             if not message.id:
                 continue
             code = message.id if isinstance(message.id, str) else message.id[0]
+            if not code.startswith(begins):
+                continue
             if code in merged:
                 raise SystemExit(f"{path.name}: {code} stands in another file already")
             if not message.string or not all(message.string):
@@ -47,11 +53,12 @@ def compiled(language: Path) -> bytes:
 
 
 def main() -> int:
-    """Write every language's compiled catalogue where its texts lie."""
+    """Write every language's compiled catalogues where its texts lie."""
     for language in sorted(path for path in CATALOGUES.iterdir() if path.is_dir()):
-        partial = language / f"halfclick.mo.{os.getpid()}"
-        partial.write_bytes(compiled(language))
-        partial.replace(language / "halfclick.mo")
+        for name, begins in COMPILED.items():
+            partial = language / f"{name}.{os.getpid()}"
+            partial.write_bytes(compiled(language, begins))
+            partial.replace(language / name)
     return 0
 
 

@@ -70,7 +70,7 @@ def test_a_package_says_what_it_is_and_nothing_else():
             assert len(ast.parse(path.read_text("utf-8")).body) == 1, path
 
 
-def test_the_compiled_catalogue_is_what_its_sources_say():
+def test_the_compiled_catalogues_are_what_their_sources_say():
     spec = importlib.util.spec_from_file_location(
         "catalogues", ROOT / "packaging" / "catalogues.py"
     )
@@ -79,7 +79,9 @@ def test_the_compiled_catalogue_is_what_its_sources_say():
     catalogues = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(catalogues)
     language = CATALOGUES / "en"
-    assert (language / "halfclick.mo").read_bytes() == catalogues.compiled(language)
+    assert set(catalogues.COMPILED) == {"halfclick.mo", "command_line.mo"}
+    for name, begins in catalogues.COMPILED.items():
+        assert (language / name).read_bytes() == catalogues.compiled(language, begins), name
 
 
 def test_every_code_that_the_source_names_has_a_sentence():

@@ -1,17 +1,27 @@
 """Run one command: read what was typed, do it, and print the answer or the sentence."""
 
-import argparse
+from __future__ import annotations
+
 import os
 import sys
-from collections.abc import Callable
-from datetime import UTC, datetime
 from importlib import import_module
 
-from halfclick.commands.answer import Answer
+from halfclick.commands.option_words import OptionWords
 from halfclick.commands.parser import parser_of
 from halfclick.commands.streams import plain_streams, seen
 from halfclick.errors import BadInput, CoreError, StoreError
-from halfclick.wording import Wording, open_wording
+
+# Help loads nothing that it does without: that would take longer than all it does. So what is
+# needed for a command is imported where it is, and what is needed for types is not at run time;
+# type checkers know the name, and loading `typing` for it would be a tenth of the help.
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Callable
+    from datetime import datetime
+
+    from halfclick.commands.answer import Answer
+    from halfclick.wording import Wording
 
 FINE = 0
 MENDABLE = 1
@@ -28,32 +38,38 @@ PATHS = frozenset({"journal", "file", "mapping", "add", "change"})
 def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None = None) -> int:
     """Run a command line; return its exit code."""
     plain_streams()
-    words = open_wording()
     argv = sys.argv[1:] if argv is None else argv
     try:
-        code = _dial(words) if argv == ["dial"] else _run(argv, words, clock or _now)
+        code = _dial() if argv == ["dial"] else _run(argv, clock or _now)
         sys.stdout.flush()
     except BrokenPipeError:
         _read_by_nobody()
         return NOBODY_READS
     except KeyboardInterrupt:
-        print(words("commands.interrupted"), file=sys.stderr)
+        print(_wording()("commands.interrupted"), file=sys.stderr)
         return INTERRUPTED
     return code
 
 
-def _dial(words: Wording) -> int:
+def _dial() -> int:
     from halfclick.commands.dial import serve
 
-    serve(sys.stdin.buffer, sys.stdout.buffer, words)
+    serve(sys.stdin.buffer, sys.stdout.buffer, _wording())
     return FINE
 
 
-def _run(argv: list[str], words: Wording, clock: Callable[[], datetime]) -> int:
+def _wording() -> Wording:
+    from halfclick.wording import open_wording
+
+    return open_wording()
+
+
+def _run(argv: list[str], clock: Callable[[], datetime]) -> int:
     try:
-        options = parser_of(words, argv).parse_args(argv)
+        options = parser_of(OptionWords(), argv).parse_args(argv)
     except SystemExit as left:  # argparse has said what is wrong, or printed the help
         return int(left.code or FINE)
+    words = _wording()
     try:
         _require_text(options)
         answer = _answered(options, words, clock)
@@ -125,4 +141,6 @@ def _read_by_nobody() -> None:
 
 
 def _now() -> datetime:
+    from datetime import UTC, datetime
+
     return datetime.now(UTC)

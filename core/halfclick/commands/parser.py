@@ -3,9 +3,9 @@
 import argparse
 
 from halfclick.commands import parser_cups, parser_setup
+from halfclick.commands.option_words import OptionWords
 from halfclick.commands.option_words import said as _said
 from halfclick.commands.parser_cups import BEDS, COMPLAINTS, MARKS, SLIPS, STRENGTHS, VERDICTS
-from halfclick.wording import Wording
 
 PROGRAM = "halfclick-cli"
 COMMANDS = (
@@ -34,7 +34,7 @@ COMMANDS = (
 )
 
 
-def parser_of(words: Wording, argv: list[str]) -> argparse.ArgumentParser:
+def parser_of(words: OptionWords, argv: list[str]) -> argparse.ArgumentParser:
     """Return the parser of a command line: every command, with the options of those named in it."""
     parser = argparse.ArgumentParser(
         prog=PROGRAM,
@@ -62,12 +62,12 @@ def parser_of(words: Wording, argv: list[str]) -> argparse.ArgumentParser:
     return parser
 
 
-def _option(sub: argparse.ArgumentParser, words: Wording, name: str, metavar: str) -> None:
+def _option(sub: argparse.ArgumentParser, words: OptionWords, name: str, metavar: str) -> None:
     code = f"commands.option_{name.strip('-').replace('-', '_')}"
     sub.add_argument(name, metavar=metavar, help=_said(words, code))
 
 
-def _common(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _common(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     _option(sub, words, "--journal", "PATH")
     for name in ("demo", "json"):
         help_text = _said(words, f"commands.option_{name}")
@@ -75,22 +75,22 @@ def _common(sub: argparse.ArgumentParser, words: Wording) -> None:
     parser_setup.shown_units(sub, words)
 
 
-def _coffee(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _coffee(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     sub.add_argument(
         "coffee", metavar="COFFEE", nargs="?", help=_said(words, "commands.option_coffee")
     )
 
 
-def _cup(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _cup(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     _coffee(sub, words)
     _option(sub, words, "--cup", "N")
 
 
-def _nothing(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _nothing(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take no option of its own."""
 
 
-def _plan(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _plan(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     _coffee(sub, words)
     _option(sub, words, "--setting", "TEXT")
     sizes = sub.add_mutually_exclusive_group()
@@ -101,7 +101,7 @@ def _plan(sub: argparse.ArgumentParser, words: Wording) -> None:
     sub.add_argument("--good-one", action="store_true", help=help_text)
 
 
-def _record(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _record(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     _coffee(sub, words)
     help_text = _said(words, "commands.option_good_one")
     sub.add_argument("--good-one", action="store_true", help=help_text)
@@ -126,7 +126,7 @@ def _record(sub: argparse.ArgumentParser, words: Wording) -> None:
     )
 
 
-def _taste(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _taste(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     _cup(sub, words)
     for mark in MARKS:
         _option(sub, words, f"--{mark}", "MARK")
@@ -149,7 +149,7 @@ def _taste(sub: argparse.ArgumentParser, words: Wording) -> None:
     )
 
 
-def _advise(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _advise(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     _cup(sub, words)
     answers = sub.add_mutually_exclusive_group()
     for name in ("accept", "refuse"):
@@ -160,21 +160,21 @@ def _advise(sub: argparse.ArgumentParser, words: Wording) -> None:
     sub.add_argument("--both", action="store_true", help=help_text)
 
 
-def _export(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _export(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     sub.add_argument("file", metavar="PATH", help=_said(words, "commands.option_export_file"))
     for name in ("tables", "decimal-comma", "with-bom"):
         help_text = _said(words, f"commands.option_{name.replace('-', '_')}")
         sub.add_argument(f"--{name}", action="store_true", help=help_text)
 
 
-def _import(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _import(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     sub.add_argument("file", metavar="FILE", help=_said(words, "commands.option_import_file"))
     help_text = _said(words, "commands.option_look")
     sub.add_argument("--look", action="store_true", help=help_text)
     parser_setup.table(sub, words)
 
 
-def _restore(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _restore(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     sub.add_argument("file", metavar="COPY", help=_said(words, "commands.option_copy"))
 
 

@@ -2,8 +2,7 @@
 
 import argparse
 
-from halfclick.commands.option_words import add_flags, add_options, help_of
-from halfclick.wording import Wording
+from halfclick.commands.option_words import OptionWords, add_flags, add_options, help_of
 
 MARKS = ("sour", "bitter", "thin", "harsh", "sweet")
 STRENGTHS = ("weak", "right", "strong")
@@ -29,7 +28,7 @@ SLIPS = (
 )
 
 
-def correct(sub: argparse.ArgumentParser, words: Wording) -> None:
+def correct(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take what truly happened in a brew."""
     _coffee(sub, words)
     add_options(sub, words, (("--cup", "N"),))
@@ -48,18 +47,18 @@ def correct(sub: argparse.ArgumentParser, words: Wording) -> None:
     add_flags(sub, words, ("--no-slip",))
 
 
-def delete(sub: argparse.ArgumentParser, words: Wording) -> None:
+def delete(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take which cup is to go; it is always said, for nothing is deleted by a guess."""
     _coffee(sub, words)
     sub.add_argument("--cup", metavar="N", required=True, help=help_of(words, "delete_cup"))
 
 
-def undelete(sub: argparse.ArgumentParser, words: Wording) -> None:
+def undelete(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take which cup is to come back."""
     sub.add_argument("brew_id", metavar="ID", nargs="?", help=help_of(words, "undelete_id"))
 
 
-def find(sub: argparse.ArgumentParser, words: Wording) -> None:
+def find(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take what a brew must have."""
     sub.add_argument("words", metavar="WORD", nargs="*", help=help_of(words, "find_words"))
     for name, metavar in (
@@ -76,7 +75,7 @@ def find(sub: argparse.ArgumentParser, words: Wording) -> None:
     add_flags(sub, words, ("--slipped", "--corrected"))
 
 
-def rules(sub: argparse.ArgumentParser, words: Wording) -> None:
+def rules(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take what is sought in the rules, or the one thing that is to be done with one."""
     sub.add_argument("words", metavar="WORD", nargs="*", help=help_of(words, "rules_words"))
     one = sub.add_mutually_exclusive_group()
@@ -90,5 +89,5 @@ def rules(sub: argparse.ArgumentParser, words: Wording) -> None:
         one.add_argument(name, metavar=metavar, help=help_of(words, f"rules_{name.strip('-')}"))
 
 
-def _coffee(sub: argparse.ArgumentParser, words: Wording) -> None:
+def _coffee(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     sub.add_argument("coffee", metavar="COFFEE", nargs="?", help=help_of(words, "coffee"))

@@ -2,8 +2,14 @@
 
 import argparse
 
-from halfclick.commands.option_words import add_choices, add_flags, add_options, help_of, said
-from halfclick.wording import Wording
+from halfclick.commands.option_words import (
+    OptionWords,
+    add_choices,
+    add_flags,
+    add_options,
+    help_of,
+    said,
+)
 
 WEIGHTS = ("g", "oz")
 TEMPERATURES = ("c", "f")
@@ -18,12 +24,12 @@ PROCESSES = ("washed", "natural", "honey", "anaerobic", "other")
 ROASTS = ("light", "medium", "dark")
 
 
-def begin(sub: argparse.ArgumentParser, words: Wording) -> None:
+def begin(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take who writes, and on what."""
     add_options(sub, words, (("--person", "NAME"), ("--device", "NAME")))
 
 
-def kit(sub: argparse.ArgumentParser, words: Wording) -> None:
+def kit(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take the things a person brews with; what is not said has its usual value."""
     add_options(sub, words, (("--grinder", "NAME"),))
     add_choices(sub, words, (("--scheme", SCHEMES), ("--finer", FINER)))
@@ -62,7 +68,7 @@ def kit(sub: argparse.ArgumentParser, words: Wording) -> None:
     add_choices(sub, words, (("--scale-carries", CARRIES), ("--drained", DRAINED)))
 
 
-def zero(sub: argparse.ArgumentParser, words: Wording) -> None:
+def zero(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take a new zero of the grinder in use."""
     add_options(sub, words, (("--reading", "TEXT"),))
     for name, choices in (("--found", FOUND), ("--reason", REASONS)):
@@ -71,7 +77,7 @@ def zero(sub: argparse.ArgumentParser, words: Wording) -> None:
     add_options(sub, words, (("--note", "TEXT"),))
 
 
-def add(sub: argparse.ArgumentParser, words: Wording) -> None:
+def add(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take what a label says."""
     sub.add_argument("name", metavar="NAME", help=help_of(words, "add_name"))
     add_flags(sub, words, ("--again",))
@@ -95,7 +101,7 @@ def add(sub: argparse.ArgumentParser, words: Wording) -> None:
     add_flags(sub, words, ("--decaf",))
 
 
-def settings(sub: argparse.ArgumentParser, words: Wording) -> None:
+def settings(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take what is to be from now on."""
     begin(sub, words)
     add_choices(
@@ -105,7 +111,7 @@ def settings(sub: argparse.ArgumentParser, words: Wording) -> None:
     )
 
 
-def table(sub: argparse.ArgumentParser, words: Wording) -> None:
+def table(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take how a table is read, and the word that writes it."""
     told = f"{said(words, 'commands.import_table')} {said(words, 'commands.import_table_json')}"
     sub.epilog = f"{told}\n\n{sub.epilog}"
@@ -117,6 +123,6 @@ def table(sub: argparse.ArgumentParser, words: Wording) -> None:
     add_flags(sub, words, ("--write",))
 
 
-def shown_units(sub: argparse.ArgumentParser, words: Wording) -> None:
+def shown_units(sub: argparse.ArgumentParser, words: OptionWords) -> None:
     """Take the units to print in this once."""
     add_choices(sub, words, (("--in-weight", WEIGHTS), ("--in-temperature", TEMPERATURES)))

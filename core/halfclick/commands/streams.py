@@ -2,7 +2,6 @@
 
 import codecs
 import sys
-import unicodedata
 from io import TextIOWrapper
 
 PLAIN_SIGNS = "halfclick.plain"
@@ -19,6 +18,8 @@ _NEAREST = {
     "\N{MICRO SIGN}": "u",
     "\N{DEGREE SIGN}": "",
 }
+# What terminals obey: the control characters, whose category Unicode never changes.
+_OBEYED = frozenset(map(chr, (*range(0x20), *range(0x7F, 0xA0)))) - {"\n", "\t"}
 # What turns the reading direction of all that follows on a line (Unicode annex 9, section 2).
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -34,9 +35,7 @@ def plain_streams() -> None:
 def seen(text: str) -> str:
     """Return a text without what a terminal obeys instead of showing: a name is only a name."""
     return "".join(
-        sign
-        if sign in "\n\t" or (unicodedata.category(sign) != "Cc" and sign not in _TURNING)
-        else "\N{REPLACEMENT CHARACTER}"
+        "\N{REPLACEMENT CHARACTER}" if sign in _OBEYED or sign in _TURNING else sign
         for sign in text
     )
 
