@@ -65,12 +65,20 @@ class Watch:
         """Return the worst gap, and the main thread's own longest turn and whole time, ms."""
         wait(200)
         self._last, self._worst = time.perf_counter(), 0.0
-        began = self._turned = time.thread_time()
-        self._longest = 0.0
+        self.begin()
+        began = self._turned
         does()
         self._turn()
         wait(WATCHED_MS)
-        return self._worst * 1000, self._longest * 1000, (time.thread_time() - began) * 1000
+        return self._worst * 1000, self.longest_ms(), (time.thread_time() - began) * 1000
+
+    def begin(self) -> None:
+        """Forget the turns before."""
+        self._turned, self._longest = time.thread_time(), 0.0
+
+    def longest_ms(self) -> float:
+        """Return the main thread's own time in the longest turn since the beginning."""
+        return self._longest * 1000
 
     def _tick(self) -> None:
         now = time.perf_counter()

@@ -18,6 +18,7 @@ from halfclick.service.export import export_json
 from halfclick.service.import_json import bring_in_journal, look_at_journal
 from halfclick.store.exchange import journal_json
 from halfclick.store.exchange.journal_json import KINDS, schema
+from halfclick.store.exchange.merge import compared
 from halfclick.store.exchange.progress import Progress, Stopped
 from halfclick.store.opening import open_store
 from halfclick.store.rows import TABLES
@@ -379,6 +380,15 @@ def test_a_stop_while_it_is_written_keeps_nothing(full, other, out, tmp_path, cl
     with other.reading() as r:
         assert r.all(Coffee) == []
         assert len(r.all(Person)) == len(r.all(Device)) == 1
+
+
+def test_a_stop_is_obeyed_while_a_document_is_compared(full, other, out, tmp_path):
+    out(full)
+    lines = journal_json.read_journal(tmp_path / "out.json", progress=Progress())
+    progress = Progress()
+    progress.stop()
+    with pytest.raises(Stopped), other.reading() as r:
+        compared(r.connection, lines, progress=progress)
 
 
 def test_a_file_that_cannot_be_written_leaves_what_was_there(full, tmp_path, clock):

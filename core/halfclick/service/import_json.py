@@ -35,7 +35,7 @@ def look_at_journal(store: Store, path: Path, *, progress: Progress) -> Incoming
     """
     lines = read_journal(path, progress=progress)
     with store.reading() as r:
-        tallies = compared(r.connection, lines)
+        tallies = compared(r.connection, lines, progress=progress)
     return Incoming(path=path, lines=lines, tallies=tallies)
 
 

@@ -3,6 +3,7 @@
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
+from math import ceil
 from typing import Any
 
 import pyqtgraph as pg
@@ -20,6 +21,7 @@ from halfclick_desktop.setting_labels import labels_with_room, setting_labels
 FOR_CUPS = 0.65
 # The share of its height that lies between the finest and the coarsest setting.
 FOR_SETTINGS = 0.4
+MOST_NUMBERS = 12  # of cups along the axis: those of three digits have room too
 LEAST_PX = 260
 LEFT_PX, TITLE_PX = 64, 24  # the axis at the left, and the room for its name in it
 
@@ -226,7 +228,7 @@ class HistoryPlot(QWidget):
         self._drained.setLabel("bottom", axis, **style)
         if self._along is Along.CUPS:
             whole = [(float(p.cup.number), str(p.cup.number)) for p in self._points]
-            every = max(len(whole) // 15, 1)
+            every = max(ceil(len(whole) / MOST_NUMBERS), 1)
             self._drained.getAxis("bottom").setTicks([whole[::every]])
         else:
             self._drained.getAxis("bottom").setTicks(None)

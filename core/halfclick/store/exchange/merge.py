@@ -53,13 +53,14 @@ class _Step:
         )
 
 
-def compared(connection: sa.Connection, lines: Lines) -> tuple[Tally, ...]:
+def compared(connection: sa.Connection, lines: Lines, *, progress: Progress) -> tuple[Tally, ...]:
     """Return what reading lines in would do, and check that they can be; nothing is written.
 
     Raises:
         BadInput: an identity stands twice, or a record names one that is nowhere.
+        Stopped: the person asked to stop.
     """
-    return tuple(step.tally() for step in _steps(connection, lines))
+    return tuple(step.tally() for step in _steps(connection, lines, progress))
 
 
 def merge(connection: sa.Connection, lines: Lines, *, progress: Progress) -> tuple[Tally, ...]:
@@ -69,7 +70,7 @@ def merge(connection: sa.Connection, lines: Lines, *, progress: Progress) -> tup
         BadInput: an identity stands twice, or a record names one that is nowhere.
         Stopped: the person asked to stop.
     """
-    steps = _steps(connection, lines)
+    steps = _steps(connection, lines, progress)
     total = sum(len(step.new) + len(step.changed) for step in steps) or 1
     done = 0
     for step in steps:
@@ -84,15 +85,19 @@ def merge(connection: sa.Connection, lines: Lines, *, progress: Progress) -> tup
     return tuple(step.tally() for step in steps)
 
 
-def _steps(connection: sa.Connection, lines: Lines) -> list[_Step]:
-    here = {kind: stamps_by_id(connection, kind) for kind in KINDS.values()}
-    _require_once(lines)
-    _require_named(lines, {kind: frozenset(known) for kind, known in here.items()})
+def _steps(connection: sa.Connection, lines: Lines, progress: Progress) -> list[_Step]:
+    here = {}
+    for kind in KINDS.values():
+        progress.step(progress.share)  # no further, but it may be stopped here too
+        here[kind] = stamps_by_id(connection, kind)
+    _require_once(lines, progress)
+    _require_named(lines, {kind: frozenset(known) for kind, known in here.items()}, progress)
     numbers = _event_numbers(connection)
     steps: list[_Step] = []
     for name, kind in KINDS.items():
         step = _Step(kind)
         for line in _in_order(lines.get(name, []), name):
+            progress.step(progress.share)
             _sort_in(step, line, here[kind].get(line.record.id), numbers)
         steps.append(step)
     return steps
@@ -122,10 +127,11 @@ def _event_numbers(connection: sa.Connection) -> dict[tuple[UUID, int], UUID]:
     return {(row.under_way_id, row.number): row.id for row in connection.execute(query)}
 
 
-def _require_once(lines: Lines) -> None:
+def _require_once(lines: Lines, progress: Progress) -> None:
     for name, found in lines.items():
         seen: set[object] = set()
         for place, line in enumerate(found, start=1):
+            progress.step(progress.share)
             marks: list[object] = [line.record.id]
             if isinstance(line.record, GuideEvent):
                 marks.append((line.record.under_way_id, line.record.number))
@@ -135,13 +141,16 @@ def _require_once(lines: Lines) -> None:
                 seen.add(mark)
 
 
-def _require_named(lines: Lines, here: Mapping[type[Any], frozenset[UUID]]) -> None:
+def _require_named(
+    lines: Lines, here: Mapping[type[Any], frozenset[UUID]], progress: Progress
+) -> None:
     coming = {
         kind: frozenset(line.record.id for line in lines.get(name, []))
         for name, kind in KINDS.items()
     }
     for name, found in lines.items():
         for place, line in enumerate(found, start=1):
+            progress.step(progress.share)
             for kind, wanted in names_in(line.record):
                 if wanted not in coming[kind] and wanted not in here[kind]:
                     raise BadInput(
