@@ -88,7 +88,7 @@ class Decider:
         self.best_liking = best_of_each(
             self.draws, self._context, self._middle, grids, self.tried, rng
         )
-        self._first = self._first_win()
+        self.first_win = self._first_win()
 
     def likings(self, rows: Floats) -> tuple[Floats, Floats]:
         """Return how well candidates are liked, (n, k), and the variance of that, (n, k)."""
@@ -158,8 +158,8 @@ class Decider:
 
     def _chosen(self, rows: Floats, bases: NDArray[np.intp]) -> Choice:
         """Return the candidate to brew, where the draws count as far as no cup was a win yet."""
-        weight = self._first.weight
-        wins, liking = self._first.wins(rows)
+        weight = self.first_win.weight
+        wins, liking = self.first_win.wins(rows)
         bad = chance((self.best_liking[:, None] - BAD_FROM - liking) / 0.5)
         now = weight @ wins
         away = steps_apart(rows, self.tried[bases])
@@ -193,7 +193,7 @@ class Decider:
     def _ahead(self, rows: Floats, k: int) -> float:
         """Return how likely the cup after a candidate is the first win, where it is none."""
         follow = np.concatenate((rows[::FOLLOW], one_change_from(rows[k], self.grids)[::FOLLOW]))
-        lost, after = self._first.follow(rows[k], follow)
+        lost, after = self.first_win.follow(rows[k], follow)
         told = self._imagined(rows[k])  # (o, n)
         return float(((told * lost) @ after).max(axis=1).mean())
 

@@ -163,4 +163,5 @@ def imagined(
         covariance += miss * miss * NUGGET * np.eye(len(at))
     root = np.linalg.cholesky(covariance)
     drawn = (root @ rng.standard_normal((*mean.shape, 1)))[..., 0]
-    return Imagined(at, mean + drawn, np.linalg.inv(alike), miss)
+    inverse = np.asarray(np.linalg.inv(alike), dtype=np.float64)
+    return Imagined(at, mean + drawn, inverse, miss)

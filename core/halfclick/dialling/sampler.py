@@ -1,9 +1,10 @@
 """Samples of a posterior by tempering: from the prior to the posterior in steps, with moves.
 
 The prior is standard normal in every unknown. A step raises the power of the likelihood as far as
-half of the samples still count, draws them anew by their weights, then moves each by differences
-of others (ter Braak 2006, Statistics and Computing 16:239) and towards the prior anew (the
-preconditioned Crank-Nicolson step: Cotter et al. 2013, Statistical Science 28:424).
+half of the samples still count, draws them anew by their weights, then moves each: mostly partly
+anew from a normal that is like the others, now and then by differences of others (ter Braak 2006,
+Statistics and Computing 16:239) and towards the prior anew (the preconditioned Crank-Nicolson
+step: Cotter et al. 2013, Statistical Science 28:424).
 
 Axes: n samples, d unknowns.
 """
