@@ -32,7 +32,7 @@ POOR_CHANCE = 0.5
 GOOD_LIKING = 7.0
 # A cup that tasted very good is brewed again unless all cups together make that a stroke of luck.
 VERY_GOOD_LIKING = 8.0
-LUCK_BELOW = 0.35
+LUCK_BELOW = 0.25
 FAULT_FROM = 5.0
 FAULTS = ("sour", "bitter", "thin", "harsh")
 COUNTS_FROM = 0.5
