@@ -1,6 +1,6 @@
 """Compile the message catalogues: every .po of a language becomes part of its one halfclick.mo.
 
-The command line's own sentences stand in command_line.mo too, which its help reads without the rest.
+The command line's own sentences stand in command_line.mo too, which its help reads without others.
 
 Run from anywhere: python packaging/catalogues.py. Needs babel (it is in the test set).
 """

@@ -1,10 +1,12 @@
 """The window goes on while a long journal is read, and keys act on nothing that is not shown."""
 
 import threading
+from functools import partial
+from itertools import pairwise
 
 import pytest
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QLabel, QWidget
 
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.cups import coffee_of_brew
@@ -13,6 +15,7 @@ from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
 from halfclick_desktop import coffees_page, history_page, history_read, sheet_page, taste_page
+from halfclick_desktop.in_turns import InTurns
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.window import Window
 
@@ -95,6 +98,47 @@ def test_a_page_out_of_sight_is_told_once_when_it_is_opened(qtbot, words):
     assert hidden.told == [Touched.BREWS | Touched.KIT]
     window.open_page("kit")
     assert len(hidden.told) == 1
+
+
+def test_a_page_is_filled_one_thing_a_turn_and_only_with_what_was_asked_last(qtbot, qapp):
+    parent = QObject()
+    filling = InTurns(parent)
+    done: list[str] = []
+    filling.do(lambda: done.append("old"), lambda: done.append("older"))
+    filling.do(*(partial(done.append, name) for name in ("first", "second", "third")))
+    assert done == []
+    seen = []
+    while filling.waits():
+        qapp.processEvents()
+        seen.append(len(done))
+    assert done == ["first", "second", "third"]
+    assert all(after - before <= 1 for before, after in pairwise([0, *seen]))
+    filling.do(partial(done.append, "fourth"))
+    filling.drop()
+    qtbot.wait(5)
+    assert len(done) == 3
+    parent.deleteLater()
+
+
+def test_pages_out_of_sight_are_not_asked_how_high_they_would_be(qtbot, words):
+    class Tall(QLabel):
+        asked = 0
+
+        def heightForWidth(self, width: int) -> int:
+            self.asked += 1
+            return super().heightForWidth(width)
+
+    window = Window(words)
+    qtbot.addWidget(window)
+    hidden, seen = Tall("one " * 200), QLabel("a line")
+    hidden.setWordWrap(True)
+    window.add_page("kit", hidden)
+    window.add_page("coffees", seen)
+    window.open_page("coffees")
+    window.show()
+    seen.setText("another line\nand one more")
+    window.layout().activate()
+    assert hidden.asked == 0
 
 
 @pytest.fixture
