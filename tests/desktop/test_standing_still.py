@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QWidget
 
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.cups import coffee_of_brew
@@ -118,27 +118,6 @@ def test_a_page_is_filled_one_thing_a_turn_and_only_with_what_was_asked_last(qtb
     qtbot.wait(5)
     assert len(done) == 3
     parent.deleteLater()
-
-
-def test_pages_out_of_sight_are_not_asked_how_high_they_would_be(qtbot, words):
-    class Tall(QLabel):
-        asked = 0
-
-        def heightForWidth(self, width: int) -> int:
-            self.asked += 1
-            return super().heightForWidth(width)
-
-    window = Window(words)
-    qtbot.addWidget(window)
-    hidden, seen = Tall("one " * 200), QLabel("a line")
-    hidden.setWordWrap(True)
-    window.add_page("kit", hidden)
-    window.add_page("coffees", seen)
-    window.open_page("coffees")
-    window.show()
-    seen.setText("another line\nand one more")
-    window.layout().activate()
-    assert hidden.asked == 0
 
 
 @pytest.fixture
