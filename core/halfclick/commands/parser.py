@@ -1,6 +1,8 @@
 """What can be typed: every command with its options; nothing heavy is loaded to say so."""
 
 import argparse
+import os
+import sys
 
 from halfclick.commands import parser_cups, parser_setup
 from halfclick.commands.option_words import OptionWords
@@ -34,13 +36,31 @@ COMMANDS = (
 )
 
 
+class _HelpText(argparse.RawDescriptionHelpFormatter):
+    """Help as wide as the terminal; argparse itself would load shutil to ask for the width."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=_columns() - 2)
+
+
+def _columns() -> int:
+    """Return how wide the terminal is, as shutil does: by COLUMNS, by the terminal, or 80."""
+    told = os.environ.get("COLUMNS", "")
+    if told.isdecimal() and int(told) > 0:
+        return int(told)
+    try:
+        return os.get_terminal_size(sys.__stdout__.fileno()).columns or 80  # type: ignore[union-attr]
+    except (AttributeError, ValueError, OSError):
+        return 80
+
+
 def parser_of(words: OptionWords, argv: list[str]) -> argparse.ArgumentParser:
     """Return the parser of a command line: every command, with the options of those named in it."""
     parser = argparse.ArgumentParser(
         prog=PROGRAM,
         description=_said(words, "commands.about"),
         epilog=_said(words, "commands.exit_codes"),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_HelpText,
         allow_abbrev=False,
     )
     subs = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
@@ -54,7 +74,7 @@ def parser_of(words: OptionWords, argv: list[str]) -> argparse.ArgumentParser:
             help=help_text,
             description=_said(words, f"commands.{name}"),
             epilog=_said(words, f"commands.{name}_json") + "\n\n" + _said(words, "commands.json"),
-            formatter_class=argparse.RawDescriptionHelpFormatter,
+            formatter_class=_HelpText,
             allow_abbrev=False,
         )
         _OPTIONS[name](sub, words)

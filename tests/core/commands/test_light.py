@@ -10,7 +10,15 @@ import pytest
 
 HEAVY = ("sqlalchemy", "numpy", "msgspec", "alembic", "PySide6", "pyqtgraph")
 # Light beside those, and yet half of what help once took.
-NOT_FOR_HELP = ("dataclasses", "inspect", "pathlib", "typing", "datetime", "halfclick.wording")
+NOT_FOR_HELP = (
+    "dataclasses",
+    "inspect",
+    "pathlib",
+    "typing",
+    "datetime",
+    "shutil",
+    "halfclick.wording",
+)
 
 
 def python(*argv: str, **env: str) -> subprocess.CompletedProcess[str]:
