@@ -69,6 +69,7 @@ class Drawn:
     time_s: Floats  # (t,) some of the times of the course
     cup_g: Floats  # (t, b)
     pond_g: Floats  # (t, b)
+    start_g: Floats  # (b,) soluble at first in each layer of each stream
     bed_g: Floats  # (b,) left between the grains at the end
     left_g: Floats  # (k, l, s, b) left inside the grains at the end
 
@@ -91,6 +92,7 @@ def draw(kits: Kits, recipes: Recipes, course: Course) -> Drawn:
         time_s=washing.time_s,
         cup_g=cup_g[kept],
         pond_g=pond_g[kept],
+        start_g=grains.soluble_g.sum(axis=(0, 1, 2)),
         bed_g=held_g[-1].sum(axis=(0, 1)),
         left_g=held_g[:-1],
     )

@@ -1,97 +1,95 @@
-"""The solubles of a single brew, followed by the matrix of each step.
+"""The solubles of a single brew, followed by a small matrix a step.
 
 The equations are those of `solubles.rates`. For one brew they are sums over arrays of a few dozen
-numbers, and asking for a sum takes longer than the sum: two products with a matrix are several
-times as quick as fifty such sums.
+numbers, and asking for a sum takes longer than the sum; here all that happens outside the grains
+is one product with a matrix, and few sums are left.
 
-All that is held stands in one row: the stores (k, l, s), between the grains (l, s), the pond, the
-cup.
+All that is held stands in one row: the stores (k, l, s), and then, called around, what is between
+the grains (l, s), in the pond and in the cup.
 """
+
+from typing import NamedTuple
 
 import numpy as np
 
 from halfclick.physics.brew.arrays import Floats
 from halfclick.physics.brew.solubles import Carried, Followed, Moments
 
-# So many steps have matrices at a time: they stay in the processor's nearer memory.
-CHUNK = 32
+
+class Steps(NamedTuple):
+    """What multiplies what is held at one end of each step: the change in the whole of it."""
+
+    push: Floats  # (t, k, cells) out of each store, by its solubles
+    pull: Floats  # (t, k, cells) back into it, by the solubles between the grains beside it
+    around: Floats  # (t, cells + 2, cells + 1) by the solubles around, all but the cup's
+
+
+class Row:
+    """What is held, or how much that changes, in one row; and its parts."""
+
+    def __init__(self, kinds: int, cells: int) -> None:
+        self.whole = np.zeros(kinds * cells + cells + 2)
+        self.stores = self.whole[: kinds * cells].reshape(kinds, cells)
+        self.around = self.whole[kinds * cells :]
+        self.between = self.around[:cells]
+        self.acting = self.around[:-1]  # all but the cup's, which acts on nothing
 
 
 def follow_one(moments: Moments, carried: Carried, start_g: Floats, step_s: Floats) -> Followed:
-    """Follow the solubles of one brew, as `solubles.follow` does many.
-
-    A step of Heun's method is x / 2 + (1 + h A') (1 + h A) x / 2, with A at its start and A' at
-    its end.
-    """
-    stores, cells = start_g.size, start_g[0].size
-    held_g = np.zeros((len(step_s) + 1, stores + cells + 2))
-    held_g[0, :stores] = start_g.ravel()
-    ahead_g = np.empty(held_g.shape[1])
-    begun, ended = (_Matrices(*start_g.shape[:3]) for _ in range(2))
-    for first in range(0, len(step_s), CHUNK):
-        some = slice(first, min(first + CHUNK, len(step_s)))
-        now = begun.write(_moments_in(moments, some), _carried_in(carried, some), step_s[some])
-        after = slice(some.start + 1, some.stop + 1)
-        then = ended.write(_moments_in(moments, after), _carried_in(carried, some), step_s[some])
-        then *= 0.5
-        for i, start, end in zip(range(some.start, some.stop), now, then, strict=True):
-            np.dot(start, held_g[i], out=ahead_g)
-            np.dot(end, ahead_g, out=held_g[i + 1])
-            held_g[i + 1] += 0.5 * held_g[i]
-    left_g = held_g[-1, :-2].reshape(start_g.shape[0] + 1, *start_g.shape[1:])
-    return Followed(held_g[:, -1:], held_g[:, -2:-1], left_g)
+    """Follow the solubles of one brew by Heun's method, as `solubles.follow` does many."""
+    kinds, layers, streams, _ = start_g.shape
+    begun = _steps(Moments(*(one[:-1] for one in moments)), carried, layers, step_s)
+    ended = _steps(Moments(*(one[1:] for one in moments)), carried, layers, step_s)
+    held, change, ahead, again = (Row(kinds, layers * streams) for _ in range(4))
+    held.stores[:] = start_g.reshape(held.stores.shape)
+    spare = np.empty_like(held.stores)
+    kept_g = np.zeros((len(step_s) + 1, 2))
+    now, then = zip(*begun, strict=True), zip(*ended, strict=True)
+    for into_g, start, end in zip(kept_g[1:], now, then, strict=True):
+        _write_change(start, held, change, spare)
+        np.add(held.whole, change.whole, out=ahead.whole)
+        _write_change(end, ahead, again, spare)
+        change.whole += again.whole
+        change.whole *= 0.5
+        held.whole += change.whole
+        into_g[:] = held.around[-2:]
+    left_g = held.whole[:-2].reshape(kinds + 1, layers, streams, 1)
+    return Followed(kept_g[:, 1:], kept_g[:, :1], left_g)
 
 
-class _Matrices:
-    """Room for the matrices 1 + h A of a chunk of steps, written again for each chunk."""
-
-    def __init__(self, kinds: int, layers: int, streams: int) -> None:
-        self._shape = kinds, layers, streams
-        self._cells = cells = layers * streams
-        self._stores = kinds * cells
-        size = self._stores + cells + 2
-        self._room = np.zeros((CHUNK, size, size))
-
-    def write(self, moments: Moments, carried: Carried, step_s: Floats) -> Floats:
-        """Return the matrices of some steps, (t, held, held), from what is given in each (t, ...).
-
-        They are good until the next are asked for.
-        """
-        kinds, layers, streams = self._shape
-        steps, cells = len(step_s), self._cells
-        each = (steps, kinds, layers, streams)
-        push = step_s[:, None, None, None, None] * moments.push_per_s  # (t, k, 1, s, 1)
-        pull = step_s[:, None, None, None, None] * moments.pull_g_s
-        push_of = np.broadcast_to(push[..., 0], each).reshape(steps, -1)  # (t, k l s)
-        pull_of = np.broadcast_to(pull[..., 0], each) * moments.per_g[:, :, None, None]
-        per_g, per_pond_g = step_s[:, None] * moments.per_g, step_s[:, None] * moments.per_pond_g
-        film = step_s[:, None] * carried.film_per_s  # (t, 1)
-        between = carried.between[..., 0] * per_g[:, :, None]  # (t, l + 1, s)
-        lost = carried.lost[..., 0] * per_g[:, :, None] + pull_of.sum(axis=1)  # (t, l, s)
-        above = np.broadcast_to((carried.mixed * per_pond_g)[:, :, None], lost.shape).copy()
-        above[:, 0] += carried.between[:, 0, :, 0] * per_pond_g + film / streams
-        room = self._room[:steps]
-        store = np.arange(self._stores)
-        cell = self._stores + np.arange(cells)
-        around = self._stores + store % cells
-        pond, cup = self._stores + cells, self._stores + cells + 1
-        room[:, store, store] = 1.0 - push_of
-        room[:, store, around] = pull_of.reshape(steps, -1)
-        room[:, around, store] = push_of
-        room[:, cell, cell] = 1.0 - lost.reshape(steps, -1)
-        room[:, cell[streams:], cell[:-streams]] = between[:, 1:-1].reshape(steps, -1)
-        room[:, cell, pond] = above.reshape(steps, -1)
-        room[:, pond, cell] = carried.mixed * per_g
-        room[:, pond, pond] = (1.0 - carried.left * per_pond_g - film)[:, 0]
-        room[:, cup, cell[-streams:]] = between[:, -1]
-        room[:, cup, pond] = (carried.past * per_pond_g)[:, 0]
-        room[:, cup, cup] = 1.0
-        return room
+def _write_change(at: tuple[Floats, Floats, Floats], held: Row, change: Row, spare: Floats) -> None:
+    """Write how much what is held changes in a step, at the rates of one of its ends."""
+    push, pull, around = at
+    np.multiply(pull, held.between, out=change.stores)
+    np.multiply(push, held.stores, out=spare)
+    change.stores -= spare
+    np.dot(around, held.acting, out=change.around)
+    change.between -= np.add.reduce(change.stores, axis=0)
 
 
-def _moments_in(moments: Moments, some: slice) -> Moments:
-    return Moments(*(values[some] for values in moments))
-
-
-def _carried_in(carried: Carried, some: slice) -> Carried:
-    return Carried(*(values[some] for values in carried))
+def _steps(moments: Moments, carried: Carried, layers: int, step_s: Floats) -> Steps:
+    """Return what multiplies at one end of each step, moments being of that end, (t, ...)."""
+    steps, kinds, _, streams, _ = moments.push_per_s.shape
+    cells, each = layers * streams, (steps, kinds, layers, streams)
+    long_s = step_s[:, None]  # (t, 1)
+    per_g, per_pond_g = long_s * moments.per_g, long_s * moments.per_pond_g
+    push = long_s[..., None, None] * moments.push_per_s[..., 0]
+    pull = per_g[..., None, None] * moments.pull_g_s[..., 0]
+    between = carried.between[..., 0] * per_g[:, :, None]  # (t, l + 1, s)
+    film = long_s * carried.film_per_s
+    cell, pond, cup = np.arange(cells), cells, cells + 1
+    top, last = cell[:streams], cell[-streams:]
+    around = np.zeros((steps, cells + 2, cells + 1))
+    around[:, cell, cell] = -(carried.lost[..., 0] * per_g[:, :, None]).reshape(steps, -1)
+    around[:, cell[streams:], cell[:-streams]] = between[:, 1:-1].reshape(steps, -1)
+    around[:, :cells, pond] = carried.mixed * per_pond_g
+    around[:, top, pond] += carried.between[:, 0, :, 0] * per_pond_g + film / streams
+    around[:, pond, :cells] = carried.mixed * per_g
+    around[:, pond, pond] = -(carried.left * per_pond_g + film)[:, 0]
+    around[:, cup, last] = between[:, -1]
+    around[:, cup, pond] = (carried.past * per_pond_g)[:, 0]
+    return Steps(
+        push=np.broadcast_to(push, each).reshape(steps, kinds, cells),
+        pull=np.broadcast_to(pull, each).reshape(steps, kinds, cells),
+        around=around,
+    )
