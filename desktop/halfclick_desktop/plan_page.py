@@ -16,6 +16,7 @@ from halfclick.model.recipe import Lever, Recipe
 from halfclick.service.caffeine import CaffeineShown, caffeine_shown
 from halfclick.service.cautions import Place
 from halfclick.service.coffees import entry_of, left_in
+from halfclick.service.cold_beans import cold_beans
 from halfclick.service.done import Touched
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.kitchens import KitView, kit_in_use
@@ -31,6 +32,7 @@ from halfclick.service.plan import (
     sized_for_dose,
     sized_for_water,
 )
+from halfclick.wording import Message
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.expected_spot import ExpectedSpot
@@ -72,6 +74,7 @@ class PlanPage(QWidget):
         # What each move of a lever is held against is read once, not with every key.
         self._befores: dict[UUID | None, Recipe | None] = {}
         self._readings: tuple[KettleReading, ...] = ()
+        self._cold: Message | None = None
         words = desk.words
         self._title = styled("heading", words("plan_page.title"), wrap=False)
         self._mode = styled("heading", wrap=False)
@@ -188,6 +191,7 @@ class PlanPage(QWidget):
         name = entry_of(store, planned.bag_id).name
         self._title.setText(self._desk.words("plan_page.title_of", name=name))
         self._beyond.show_caffeine(caffeine_shown(store) is not CaffeineShown.NEVER)
+        self._cold = cold_beans(store, planned.bag_id)
         self._spot.look()
         self._fitting.put_away()
         self._expected.show_new(planned.recipe, planned.bag_id)
@@ -289,6 +293,8 @@ class PlanPage(QWidget):
             return
         left_g = left_in(self._desk.store, self._planned.bag_id)
         warnings = check_plan(recipe, kit, left_g, self._expected.expected())
+        if self._cold is not None:
+            warnings = (*warnings, self._cold)
         self._warnings.setText("\n".join(words.sentence(one) for one in warnings))
         self._warnings.setVisible(bool(warnings))
         self._all.setVisible(left_g is not None)

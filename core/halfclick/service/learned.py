@@ -21,7 +21,7 @@ from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate
 from halfclick.physics.brew.gear import Gear, recipe_row
 from halfclick.physics.brew.priors import MIDDLE_STEPS, PRIORS, Prior
 from halfclick.physics.brew.weigh import weigh
-from halfclick.physics.vessel import inside_of
+from halfclick.physics.vessel import inside_of, outlet_m2
 from halfclick.service.kettle_loss import ROOM_C, nears_room_per_s
 from halfclick.service.kitchens import KitView, boils_at_c
 from halfclick.service.measured_kit import sieved_priors
@@ -189,7 +189,7 @@ def gear_of(kit: KitView, kettle_per_s: float = TYPICAL_KETTLE_PER_S) -> Gear:
     dripper = kit.dripper
     outlets_m2 = None
     if dripper.outlets and dripper.outlet_m:
-        outlets_m2 = 0.6 * dripper.outlets * 3.141592653589793 * dripper.outlet_m**2 / 4
+        outlets_m2 = outlet_m2(dripper.outlets, dripper.outlet_m)
     return Gear(
         shape=dripper.shape,
         inside=inside_of(dripper),
