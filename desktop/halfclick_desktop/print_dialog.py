@@ -27,7 +27,8 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.printing import PAPERS, Sheet, page_layout, paint, preview, write_pdf
 from halfclick_desktop.sheets import history_on_paper, recipe_on_paper
-from halfclick_desktop.trial_result_page import Result, how_done, interval_text
+from halfclick_desktop.trial_pictures import pictures_on_paper
+from halfclick_desktop.trial_result_page import Result, how_done
 from halfclick_desktop.trial_sheets import helper_on_paper, opened_rows, result_on_paper
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
@@ -196,13 +197,13 @@ def result_sheet(desk: Desk, result: Result) -> Sheet:
     words, main, liking = desk.words, result.told.main, result.told.liking
     told = [*main.sentences, *(liking.sentences if liking else ()), *main.cautions]
     said = [words.sentence(one) for one in told] or [words("trial_result.nothing")]
-    interval = interval_text(desk, result)
     how = [*how_done(desk, result.view), " · ".join(map(words.sentence, result.facts))]
     return result_on_paper(
         result.view,
-        [*said, interval] if interval else said,
+        said,
         how,
         opened_rows(result.view, words),
         words,
         desk.today(),
+        pictures_on_paper(desk, result),
     )

@@ -120,7 +120,7 @@ class HelperSheet(QWidget):
         words, trial = self._words, view.trial
         taster = trial_words.taster_name(view, one)
         self._heading.setText(words("trial_helper.title", number=one.round.number, name=taster))
-        again = any(
+        again = not trial.brews_each_round and any(
             other.round.sitting == one.round.sitting and other.round.number < one.round.number
             for other in view.rounds
         )

@@ -49,6 +49,7 @@ class TrialPaperPage(QWidget):
             for name in ("first", "second", "neither")
         }
         self._split = YesNoField(words, "trial_start.split", hint="trial_start.split_hint")
+        self._fixed = YesNoField(words, "trial_paper.fixed", hint="trial_paper.fixed_hint")
         self._keep = QPushButton(words("trial_paper.keep"))
         self._keep.setProperty("role", "main")
         self._keep.clicked.connect(self._keep_asked)
@@ -65,6 +66,7 @@ class TrialPaperPage(QWidget):
             what.add(field)
         counted = Panel(words("trial_paper.counted"))
         counted.add(_side_by_side(self._asked, self._right))
+        counted.add(self._fixed)
         counted.add(styled("label", words("trial_paper.liked")))
         counted.add(_side_by_side(*self._liked.values()))
         inside = stacked(what, counted)
@@ -91,6 +93,7 @@ class TrialPaperPage(QWidget):
         for number in (self._asked, self._right, *self._liked.values()):
             number.show_value(None)
         self._tasters.show_text(self._desk.store.person.name)
+        self._fixed.show_value(True)
         self._error.setText("")
 
     def reload(self, touched: Touched) -> None:
@@ -138,7 +141,12 @@ class TrialPaperPage(QWidget):
             return None if value is None else round(value)
 
         liked = {f"liked_{name}": whole(field) or 0 for name, field in self._liked.items()}
-        return Counted(right=whole(self._right), asked=whole(self._asked), **liked)
+        return Counted(
+            right=whole(self._right),
+            asked=whole(self._asked),
+            any_time=not self._fixed.value(),
+            **liked,
+        )
 
 
 def _side_by_side(*fields: Field) -> QHBoxLayout:

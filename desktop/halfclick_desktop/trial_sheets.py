@@ -1,8 +1,10 @@
 """The helper's sheet and the result of a trial as they are printed."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from html import escape
+
+from PySide6.QtGui import QImage
 
 from halfclick.service.trial_seal import brews_in
 from halfclick.service.trial_views import TrialView
@@ -47,6 +49,7 @@ def result_on_paper(
     rows: Sequence[Sequence[str]],
     words: Wording,
     today: date,
+    pictures: Mapping[str, QImage] | None = None,
 ) -> Sheet:
     """Return a verdict as it is printed.
 
@@ -57,19 +60,22 @@ def result_on_paper(
         rows: the rounds that were opened, as texts.
         words: the wording.
         today: the day it is printed.
+        pictures: what is shown under the verdict, by name.
     """
+    shown = pictures or {}
     title = words("trial_sheet.result", what=trial_words.subject(words, view.trial))
     head = [words(f"trial_sheet.column_{name}") for name in ("number", "taster", "cups", "answer")]
     parts = [
         f'<p style="font-size:11pt; color:#444444;">{escape(title)}</p>',
         f'<p style="font-size:18pt; margin-top:2px;">{escape(said[0])}</p>',
         *(_paragraph(one) for one in said[1:]),
+        *(_picture(name, picture) for name, picture in shown.items()),
         _title(words("trial_result.how")),
         *(_paragraph(one) for one in how),
     ]
     if rows:
         parts += [_title(words("trial_page.rounds")), _table(head, rows)]
-    return Sheet(title, "".join(parts), words("print.foot", title=title, date=today))
+    return Sheet(title, "".join(parts), words("print.foot", title=title, date=today), shown)
 
 
 def opened_rows(view: TrialView, words: Wording) -> list[list[str]]:
@@ -89,6 +95,8 @@ def opened_rows(view: TrialView, words: Wording) -> list[list[str]]:
             said.append(f"{one.answer.grade:+d}".replace("-", "\N{MINUS SIGN}"))
         if one.answer.liked is not None:
             said.append(words("trial_sheet.liked", cup=one.round.codes[one.answer.liked]))
+        elif view.trial.asks_liking:
+            said.append(words("trial_sheet.liked", cup=words("trial_taster.neither")))
         taster = trial_words.taster_name(view, one)
         rows.append([str(one.round.number), taster, cups, ", ".join(said)])
     return rows
@@ -104,6 +112,11 @@ def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
         '<table width="100%" border="0" cellpadding="0" cellspacing="0">'
         f"<thead><tr>{top}</tr></thead>{body}</table>"
     )
+
+
+def _picture(name: str, picture: QImage) -> str:
+    width = round(picture.width() / picture.devicePixelRatio())
+    return f'<p style="margin-top:8px; margin-bottom:8px;"><img src="{name}" width="{width}"></p>'
 
 
 def _title(text: str) -> str:

@@ -137,9 +137,13 @@ class TrialStartPage(QWidget):
         self._split = YesNoField(words, "trial_start.split", hint="trial_start.split_hint")
         self._liking = YesNoField(words, "trial_start.liking")
         self._liking.hide()
+        self._predicted = YesNoField(
+            words, "trial_start.predicted", hint="trial_start.predicted_hint"
+        )
+        self._predicted.hide()
         self._other_kind.edited.connect(self._kind_chosen)
         self._rounds.edited.connect(self._rounds_edited)
-        for field in (self._expected, self._split, self._liking):
+        for field in (self._expected, self._split, self._liking, self._predicted):
             field.edited.connect(self._ask)
 
     def _lay_out(self) -> None:
@@ -156,7 +160,7 @@ class TrialStartPage(QWidget):
         row.addWidget(self._other_kind, 3)
         row.addWidget(self._rounds, 1)
         otherwise.add(row)
-        for field in (self._expected, self._split, self._liking):
+        for field in (self._expected, self._split, self._liking, self._predicted):
             otherwise.add(field)
         seal = Panel(words("trial.seal"))
         seal.add(styled("body", words("trial.seal_told")))
@@ -307,6 +311,7 @@ class TrialStartPage(QWidget):
             expected_d=expected if isinstance(expected, float) else EXPECTED_D,
             split=self._split.value(),
             asks_liking=self._liking.value(),
+            predicted=self._predicted.value(),
         )
 
     def _wish(self) -> Wish:
@@ -371,6 +376,7 @@ class TrialStartPage(QWidget):
         if not self._own_rounds:
             self._rounds.show_value(float(plan.rounds_planned))
         self._liking.setVisible(plan.kind in {TrialKind.TRIANGLE, TrialKind.GROUPING})
+        self._predicted.setVisible(plan.kind is TrialKind.RANKING)
 
     def _begin_asked(self) -> None:
         if self._proposed is None:

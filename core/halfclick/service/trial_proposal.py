@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from uuid import UUID
 
 from halfclick.model.caffeine import NO_CAFFEINE, Beans, Caffeine, caffeine_of
-from halfclick.model.trial import CUPS, Habit
+from halfclick.model.trial import CUPS, SHARED_CUPS, Habit, brews_each_round
 from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.service.trials import TrialPlan
 from halfclick.wording import Message
@@ -21,7 +21,7 @@ PLANNED = {
     TrialKind.GROUPING: 16,
     TrialKind.TRIANGLE: 24,
     TrialKind.PREFERENCE: 16,
-    TrialKind.RANKING: 6,
+    TrialKind.RANKING: 12,
 }
 # The difference that matters and the bound, in d', until a person says otherwise.
 EXPECTED_D = 1.5
@@ -70,6 +70,7 @@ class Adjusted:
     expected_d: float = EXPECTED_D
     split: bool = False
     asks_liking: bool = False
+    predicted: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +120,7 @@ def propose(
     sizes = planning.cost_of(
         kind, adjusted.expected_d, plan.rounds_planned, len(wish.tasters), len(wish.names)
     )
+    reasons = found.reasons if kind is found.kind else (Message("trial_start.chosen"),)
     power = Message(
         "trial_start.power",
         {
@@ -131,10 +133,17 @@ def propose(
     return Proposed(
         plan=plan,
         instead=INSTEAD[found.kind],
-        why=found.reasons if kind is found.kind else (Message("trial_start.chosen"),),
+        why=(*reasons, *_beside(plan)),
         cost=cost_of(plan, dose_g=dose_g, beans=beans),
         power=power,
     )
+
+
+def _beside(plan: TrialPlan) -> tuple[Message, ...]:
+    """Return what a kind of trial cannot tell of the habit that is asked about."""
+    if plan.question is Question.THE_HABIT and plan.kind in SHARED_CUPS:
+        return (Message("trial.why_brews_only"),)
+    return ()
 
 
 def cost_of(plan: TrialPlan, *, dose_g: float, beans: Beans) -> tuple[Message, ...]:
@@ -143,7 +152,7 @@ def cost_of(plan: TrialPlan, *, dose_g: float, beans: Beans) -> tuple[Message, .
     sittings = math.ceil(plan.rounds_planned / len(plan.tasters))
     a_day = PAIRS_A_DAY if cups == 2 else 1  # a pair
     days = math.ceil(sittings / a_day)
-    brews = len(plan.names) * (days if plan.split else sittings)
+    brews = len(plan.names) * _times_brewed(plan, sittings, days)
     tasted = _tasted(plan, cups, min(a_day, sittings), dose_g, beans)
     low, high = tasted.shown()
     return (
@@ -154,6 +163,14 @@ def cost_of(plan: TrialPlan, *, dose_g: float, beans: Beans) -> tuple[Message, .
         Message("trial_start.days", {"count": days}),
         Message("trial_start.caffeine", {"low": low, "high": high}),
     )
+
+
+def _times_brewed(plan: TrialPlan, sittings: int, days: int) -> int:
+    """Return how often each brew is made: a day, a round, or a sitting of all tasters."""
+    if plan.split:
+        return days
+    each_round = brews_each_round(plan.kind, plan.habit, len(plan.tasters), split=False)
+    return plan.rounds_planned if each_round else sittings
 
 
 def _tasted(plan: TrialPlan, cups: int, a_day: int, dose_g: float, beans: Beans) -> Caffeine:
@@ -180,6 +197,7 @@ def _plan(wish: Wish, adjusted: Adjusted, kind: TrialKind) -> TrialPlan:
         brew_ids=wish.brew_ids,
         bag_id=wish.bag_id,
         split=adjusted.split,
+        predicted=adjusted.predicted and kind is TrialKind.RANKING,
     )
     asks = adjusted.asks_liking and kind in {TrialKind.TRIANGLE, TrialKind.GROUPING}
     return replace(plan, asks_liking=asks or kind is TrialKind.PREFERENCE)

@@ -121,14 +121,14 @@ def serve(
     if following is None:
         return Done(None, Touched.NOTHING)
     require_measured(weights_g, strengths)
-    now, round_id = clock(), following.round.id
+    now, serving_id = clock(), uuid4()
     told = any(value is not None for value in (*weights_g, *strengths))
     serving = TrialServing(
-        id=uuid4(),
-        round_id=round_id,
+        id=serving_id,
+        round_id=following.round.id,
         served_at=now,
         temperature_c=temperature_c,
-        sealed=sealed(key, round_id, (weights_g, strengths)) if told else "",
+        sealed=sealed(key, serving_id, (weights_g, strengths)) if told else "",
     )
     with store.writing(now) as w:
         w.add(serving)
@@ -341,8 +341,7 @@ def _one_more(
 
 
 def _opening(trial: Trial, one: RoundView, key: str, now: datetime) -> TrialOpening:
-    sealed_text = one.serving.sealed if one.serving else ""
-    weights_g, strengths = unsealed(key, one.round.id, sealed_text)
+    weights_g, strengths = unsealed(key, one.serving) if one.serving else ((), ())
     return TrialOpening(
         id=uuid4(),
         round_id=one.round.id,

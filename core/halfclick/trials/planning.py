@@ -2,17 +2,18 @@
 
 from dataclasses import dataclass
 from functools import cache
-from itertools import accumulate
 from math import ceil
 
 import numpy as np
 from scipy import stats
+from scipy.special import binom
 
 from halfclick.errors import BadInput
+from halfclick.model.trial import IDENTICAL_ONE_IN
 from halfclick.model.trial_kinds import Question, TrialKind
 from halfclick.trials.claims import ALPHA
-from halfclick.trials.graded import LARGEST_SCORE, sign_flip_law
-from halfclick.trials.named_pair_power import Course, Taster, course
+from halfclick.trials.graded import LARGEST_SCORE
+from halfclick.trials.named_pair_power import Course, Taster, course, shown_curve
 from halfclick.trials.power import power
 from halfclick.trials.psychometric import CUPS, Floats, Protocol, share_right
 from halfclick.trials.ranking import KEPT_BREWS, MOST_SUMS, kept_tails, law_of_sums
@@ -131,13 +132,12 @@ def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brew
 
 def answers_for(kind: TrialKind, dprime: float, power: float = 0.8, most: int = 48) -> int | None:
     """Return the fewest answers that find a difference so likely; None where `most` do not."""
+    if kind is TrialKind.NAMED_PAIR:
+        taster, random = Taster(dprime=dprime), np.random.default_rng(SEED)
+        enough = np.flatnonzero(shown_curve(random, taster, most, runs=RUNS) >= power)
+        return int(enough[0]) + 1 if len(enough) else None
     for answers in range(2, most + 1):
-        found = (
-            _course(dprime, answers).shown
-            if kind is TrialKind.NAMED_PAIR
-            else _power(kind, dprime, answers, 3)
-        )
-        if found >= power:
+        if _power(kind, dprime, answers, 3) >= power:
             return answers
     return None
 
@@ -170,11 +170,17 @@ def _power(kind: TrialKind, dprime: float, answers: int, brews: int) -> float:
         return ranking_power(dprime, answers, brews)
     if kind is TrialKind.GRADED_PAIRS:
         return graded_power(dprime, answers)
-    return preference_power(dprime, answers)
+    # Some of the pairs hold the same brew twice and tell nothing of the difference.
+    return preference_power(dprime, answers - ceil(answers / IDENTICAL_ONE_IN))
 
 
 def preference_power(dprime: float, answers: int) -> float:
-    """Return the chance that the exact two-sided test shows a preference; nobody says neither."""
+    """Return the chance that the exact two-sided test shows a preference; nobody says neither.
+
+    Args:
+        dprime: the difference, 0 or more.
+        answers: of pairs that hold both brews.
+    """
     each = float(share_right(Protocol.PAIR, dprime))
     # One more than the upper tail of half of alpha leaves.
     needed = int(stats.binom.isf(ALPHA / 2, answers, 0.5)) + 1
@@ -191,13 +197,15 @@ def graded_power(dprime: float, answers: int) -> float:
     random = np.random.default_rng(SEED)
     seen = dprime + np.sqrt(2.0) * random.standard_normal((RUNS, answers))
     scores = np.clip(np.rint(seen), -LARGEST_SCORE, LARGEST_SCORE).astype(int)
-    sizes = np.sort(np.abs(scores), axis=1)
-    distinct, which = np.unique(sizes, axis=0, return_inverse=True)
-    # The tail of the law from each sum on, one row of sizes at a time.
-    tails = [_tail(tuple(row)) for row in distinct.tolist()]
+    sizes = np.abs(scores)
+    # The law depends on how often each size stands; so each set of counts is gone through once.
+    counts = [np.sum(sizes == size, axis=1) for size in range(1, LARGEST_SCORE + 1)]
+    keys = np.ravel_multi_index(counts, (answers + 1,) * LARGEST_SCORE)
+    distinct, which = np.unique(keys, return_inverse=True)
+    each = np.array(np.unravel_index(distinct, (answers + 1,) * LARGEST_SCORE)).T.tolist()
+    needed = np.array([_least_shown(*row) for row in each])
     at = (scores.sum(axis=1) + sizes.sum(axis=1)) // 2
-    ps = [tails[row][place] for row, place in zip(which.ravel().tolist(), at.tolist(), strict=True)]
-    return float(np.mean(np.array(ps) <= ALPHA))
+    return float(np.mean(at >= needed[which.ravel()]))
 
 
 @cache
@@ -238,6 +246,16 @@ def _critical_spread(answers: int, brews: int) -> float:
 
 
 @cache
-def _tail(sizes: tuple[int, ...]) -> list[float]:
-    law: Floats = sign_flip_law(sizes)
-    return list(accumulate(law[::-1].tolist()))[::-1]
+def _least_shown(ones: int, twos: int, threes: int) -> int:
+    """Return the least sum of what points right that is shown, for counts of each size.
+
+    One more than all of it where nothing is.
+    """
+    law = np.ones(1)
+    for size, count in enumerate((ones, twos, threes), start=1):
+        flips = np.zeros(size * count + 1)
+        flips[::size] = binom(count, np.arange(count + 1)) / 2.0**count
+        law = np.convolve(law, flips)
+    tails = np.cumsum(law[::-1])[::-1]
+    shown = np.flatnonzero(tails <= ALPHA)
+    return int(shown[0]) if len(shown) else len(law)

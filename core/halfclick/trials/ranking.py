@@ -6,14 +6,18 @@ is far off: three who rank three brews alike are p = 1/36, not 0.0498.
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from itertools import permutations
+from math import comb
 
 import numpy as np
 from scipy import special
 
 from halfclick.errors import BadInput
+from halfclick.trials.betting import Interval
+from halfclick.trials.estimate import exact_share
 from halfclick.trials.psychometric import Floats
 
 # Rank sums are compared with this many deviations for the least difference, ISO 8587.
@@ -91,6 +95,38 @@ def page(ranks: Sequence[Sequence[float]], predicted: Sequence[int]) -> tuple[fl
         raise BadInput("trial.page_needs_three")
     found = page_trend_test(table, ranked=True, predicted_ranks=predicted, method="exact")
     return float(found.statistic), float(found.pvalue)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ends:
+    """The brews of the least and the largest sum of ranks, and how often the first stood higher.
+
+    `within` is exact, and wide enough that all `pairs` of brews lie in theirs at once, since the
+    two were picked by the answers.
+    """
+
+    first: int
+    last: int
+    above: int
+    pairs: int
+    within: Interval
+
+
+def first_and_last(ranks: Sequence[Sequence[float]], level: float = 0.95) -> Ends:
+    """Return how clearly the brew ranked best stands above the one ranked last.
+
+    Args:
+        ranks: as for `friedman`; of equal sums the one named first counts as better.
+        level: of the intervals of all pairs of brews together (Bonferroni).
+    """
+    table = np.asarray(ranks, dtype=float)
+    sums = table.sum(axis=0)
+    first, last = int(sums.argmin()), int(len(sums) - 1 - sums[::-1].argmax())
+    above = int(np.sum(table[:, first] < table[:, last]))
+    pairs = comb(len(sums), 2)
+    each = exact_share(above, len(table), 1.0 - (1.0 - level) / pairs)
+    within = Interval(low=each.low, high=each.high, level=level)
+    return Ends(first=first, last=last, above=above, pairs=pairs, within=within)
 
 
 def least_gap(tasters: int, brews: int) -> float:
