@@ -146,8 +146,12 @@ def test_a_liking_within_a_small_one_both_ways_is_small(store, filed):
     assert habits_found(store).small == {Habit.SWIRL}
 
 
-def test_a_habit_shown_to_be_liked_less_is_measured_but_no_reason_to_do_it(store, filed, words):
-    numbers = {"dprime": -1.6, "dprime_low": -3.0, "dprime_high": -0.4}
+@pytest.mark.parametrize(
+    "numbers", [{"dprime": -1.6, "dprime_low": -3.0, "dprime_high": -0.4}, {"dprime_high": -0.4}]
+)
+def test_a_habit_shown_to_be_liked_less_is_measured_but_no_reason_to_do_it(
+    store, filed, words, numbers
+):
     view = filed(Habit.HOTTER, Finding.SHOWN, kind=TrialKind.PREFERENCE, **numbers)
     found = habits_found(store)
     assert found.worse == found.shown == {Habit.HOTTER}

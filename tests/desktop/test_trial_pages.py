@@ -201,6 +201,7 @@ def test_a_panel_of_four_groups_two_and_two(kitchen):
     ada.type_into("tasters", "Ada, Bo, Cy, Di")
     ada.wait_proposed()
     assert "Four cups into two groups of two" in ada.sees()
+    assert "It will tell whether these brews differ." in ada.sees()
     ada.begin()
     pairs = [(0, 1), (0, 2), (0, 3)]
     rights = [True, True, False, True] * 2 + [True, False, True, True] * 2
@@ -217,6 +218,11 @@ def test_a_panel_of_four_groups_two_and_two(kitchen):
     assert told.main.right == 12
     assert told.main.p == pytest.approx(p, rel=1e-9)
     assert told.main.finding is Finding.SHOWN
+    # Two cups of a round hold one brew, which is told from any other brew, habit or none.
+    assert not told.main.about_habit
+    seen = ada.sees()
+    assert "Shown: these two brews differ in taste." in seen
+    assert "It takes 6 tasters with 4 answers each" in seen
 
 
 def triangles(person, rights: int) -> None:
@@ -351,6 +357,8 @@ def test_a_result_is_saved_as_json_and_printed(kitchen, tmp_path):
     write_pdf(sheet, tmp_path / "trial.pdf", "a4", ada.window._words)
     assert (tmp_path / "trial.pdf").read_bytes().startswith(b"%PDF")
     assert "with the swirl" in sheet.html
+    assert list(sheet.pictures) == ["interval", "evidence"]
+    assert all(f'<img src="{name}"' in sheet.html for name in sheet.pictures)
 
 
 def test_the_helpers_sheet_and_the_tasters_page_never_show_the_same(kitchen, words, clock):

@@ -113,7 +113,10 @@ def is_worse(view: TrialView) -> bool:
     finding = view.finding
     if finding is None or finding.finding is not Finding.SHOWN:
         return False
-    return view.trial.kind is TrialKind.PREFERENCE and finding.numbers.get("dprime", 0.0) < 0
+    # One that is infinite is not kept; then its nearer limit tells the side.
+    numbers = finding.numbers
+    towards = numbers.get("dprime", numbers.get("dprime_high", 0.0))
+    return view.trial.kind is TrialKind.PREFERENCE and towards < 0
 
 
 def _found(views: tuple[TrialView, ...], dripper_id: UUID | None) -> HabitsTried:
