@@ -16,7 +16,7 @@ from halfclick_desktop.widgets.evidence_picture import EvidencePicture, Paths
 from halfclick_desktop.widgets.field import ChoiceField, TextField
 from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import styled, typed
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 from halfclick_desktop.widgets.record_table import RecordTable
 
@@ -41,13 +41,13 @@ class TrialOverview(QWidget):
         self._words = words
         self._view: TrialView | None = None
         self._end_is_meant = False
-        self._title = styled("heading")
-        self._about = styled("quiet")
-        self._next = styled("next")
-        self._last = styled("body")
+        self._title = typed("heading")
+        self._about = typed("quiet")
+        self._next = typed("next")
+        self._last = typed("body")
         self._key = TextField(words, "trial_page.key", hint="trial_page.key_hint")
         self._picture = EvidencePicture(words("trial_page.evidence"))
-        self._stands = styled("body")
+        self._stands = typed("body")
         self._table = RecordTable(
             [words(f"trial_page.column_{name}") for name in COLUMNS], words("trial_page.rounds")
         )

@@ -28,7 +28,7 @@ from halfclick_desktop.widgets.evidence_picture import EvidencePicture
 from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.interval_picture import IntervalPicture
 from halfclick_desktop.widgets.keys import is_return, press_main
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import styled, typed
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 
@@ -65,16 +65,16 @@ class TrialResultPage(QWidget):
         self._latest.done.connect(self._show)
         self._latest.failed.connect(self._say)
         words = desk.words
-        self._about = styled("quiet")
-        self._verdict = styled("heading")
-        self._more = styled("body")
-        self._cautions = styled("caution")
-        self._liking = styled("body")
+        self._about = typed("quiet")
+        self._verdict = typed("heading")
+        self._more = typed("body")
+        self._cautions = typed("caution")
+        self._liking = typed("body")
         self._evidence = EvidencePicture(words("trial_page.evidence"))
         self._interval = IntervalPicture()
         self._interval_text = styled("quiet")
-        self._how = styled("body")
-        self._facts = styled("body")
+        self._how = typed("body")
+        self._facts = typed("body")
         self._effect = styled("body")
         self._notice = Notice(words)
         self._buttons: dict[str, QPushButton] = {}

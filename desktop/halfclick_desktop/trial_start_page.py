@@ -368,7 +368,7 @@ class TrialStartPage(QWidget):
         self._title.setText(words(f"trial_start.title_{plan.kind.value}"))
         self._why.setText(words.sentences(proposed.why))
         self._cost.setText(words.sentences(proposed.cost))
-        self._power.setText(words.sentence(proposed.power))
+        self._power.setText(words.sentences((proposed.power, proposed.enough)))
         self._other_kind.show_choices(
             [(words(f"trial.kind_{kind.value}"), kind) for kind in proposed.instead]
         )

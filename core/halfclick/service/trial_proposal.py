@@ -7,8 +7,16 @@ import math
 from dataclasses import dataclass, replace
 from uuid import UUID
 
+from halfclick.errors import BadInput
 from halfclick.model.caffeine import NO_CAFFEINE, Beans, Caffeine, caffeine_of
-from halfclick.model.trial import CUPS, SHARED_CUPS, Habit, brews_each_round
+from halfclick.model.trial import (
+    CUPS,
+    MOST_ROUNDS,
+    MOST_TASTERS,
+    SHARED_CUPS,
+    Habit,
+    brews_each_round,
+)
 from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.service.trials import TrialPlan
 from halfclick.wording import Message
@@ -29,6 +37,9 @@ EXPECTED_D = 1.5
 PICKED = {0.7: 0.690, 1.0: 0.760, 1.5: 0.856, 2.0: 0.921}
 # One taster swallows at most so many pairs, or one set of three or more cups, in a sitting.
 PAIRS_A_DAY = 2
+PAIR = 2
+# Kinds whose power is simulated; the others' is exact.
+SIMULATED = {TrialKind.NAMED_PAIR, TrialKind.GRADED_PAIRS, TrialKind.RANKING}
 # A dose where no brew was kept yet, g; our own default.
 USUAL_DOSE_G = 15.0
 # What is drunk of each brew of a pair where the rest is not: about a third of a cup.
@@ -82,6 +93,7 @@ class Proposed:
     why: tuple[Message, ...]
     cost: tuple[Message, ...]
     power: Message
+    enough: Message
 
 
 def propose(
@@ -100,7 +112,7 @@ def propose(
         beans: what the dose is.
 
     Raises:
-        BadInput: there are too few or too many brews or tasters.
+        BadInput: there are too few or too many brews, tasters or answers.
     """
     from halfclick.trials import planning
 
@@ -117,6 +129,7 @@ def propose(
     )
     kind = adjusted.kind or found.kind
     plan = _plan(wish, adjusted, kind)
+    _require(plan)
     sizes = planning.cost_of(
         kind, adjusted.expected_d, plan.rounds_planned, len(wish.tasters), len(wish.names)
     )
@@ -136,7 +149,35 @@ def propose(
         why=(*reasons, *_beside(plan)),
         cost=cost_of(plan, dose_g=dose_g, beans=beans),
         power=power,
+        enough=_enough(plan, adjusted.expected_d),
     )
+
+
+def _require(plan: TrialPlan) -> None:
+    """Check what would be refused at the start, before its power is worked out."""
+    if not 1 <= plan.rounds_planned <= MOST_ROUNDS:
+        raise BadInput("trial.bad_rounds", given=plan.rounds_planned, most=MOST_ROUNDS)
+    if len(plan.tasters) > MOST_TASTERS:
+        raise BadInput("trial.bad_tasters", given=len(plan.tasters), most=MOST_TASTERS)
+
+
+def _enough(plan: TrialPlan, expected_d: float) -> Message:
+    """Return what it takes to show a difference four times in five."""
+    from halfclick.trials import planning
+
+    simulated = plan.kind in SIMULATED
+    most = planning.MOST_SIMULATED if simulated else MOST_ROUNDS
+    count = planning.answers_for(plan.kind, expected_d, most=most, brews=len(plan.names))
+    if count is None:
+        return Message("trial_start.never_enough", {"most": most})
+    cups = CUPS.get(plan.kind, len(plan.names))
+    days = math.ceil(math.ceil(count / len(plan.tasters)) / _a_day(cups))
+    return Message("trial_start.enough", {"count": count, "cups": count * cups, "days": days})
+
+
+def _a_day(cups: int) -> int:
+    """Return how many rounds of so many cups one taster has in a day."""
+    return PAIRS_A_DAY if cups == PAIR else 1
 
 
 def _beside(plan: TrialPlan) -> tuple[Message, ...]:
@@ -150,7 +191,7 @@ def cost_of(plan: TrialPlan, *, dose_g: float, beans: Beans) -> tuple[Message, .
     """Return what a trial takes: cups, coffee, days, and caffeine a day for each taster."""
     cups = CUPS.get(plan.kind, len(plan.names))
     sittings = math.ceil(plan.rounds_planned / len(plan.tasters))
-    a_day = PAIRS_A_DAY if cups == 2 else 1  # a pair
+    a_day = _a_day(cups)
     days = math.ceil(sittings / a_day)
     brews = len(plan.names) * _times_brewed(plan, sittings, days)
     tasted = _tasted(plan, cups, min(a_day, sittings), dose_g, beans)

@@ -1,5 +1,6 @@
 """What a trial will cost and can show: cups, days and power, before anything is poured."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from math import ceil
@@ -14,7 +15,7 @@ from halfclick.model.trial_kinds import Question, TrialKind
 from halfclick.trials.claims import ALPHA
 from halfclick.trials.graded import LARGEST_SCORE
 from halfclick.trials.named_pair_power import Course, Taster, course, shown_curve
-from halfclick.trials.power import power
+from halfclick.trials.power import first_size, power
 from halfclick.trials.psychometric import CUPS, Floats, Protocol, share_right
 from halfclick.trials.ranking import KEPT_BREWS, MOST_SUMS, kept_tails, law_of_sums
 from halfclick.wording import Message
@@ -36,6 +37,9 @@ PAIRED = {TrialKind.NAMED_PAIR, TrialKind.GRADED_PAIRS, TrialKind.PREFERENCE}
 SEED = 20_260_101
 RUNS = 8_000
 RANKED_RUNS = 2_000
+CURVE_RUNS = 4_000
+# Sizes of what is simulated are looked for up to here.
+MOST_SIMULATED = 48
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,16 +134,46 @@ def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brew
     )
 
 
-def answers_for(kind: TrialKind, dprime: float, power: float = 0.8, most: int = 48) -> int | None:
-    """Return the fewest answers that find a difference so likely; None where `most` do not."""
+def answers_for(
+    kind: TrialKind,
+    dprime: float,
+    power: float = 0.8,
+    most: int = MOST_SIMULATED,
+    brews: int = 3,
+) -> int | None:
+    """Return the fewest answers that find a difference so likely; None where `most` do not.
+
+    Args:
+        kind: of the trial.
+        dprime: the difference, above 0; of a ranking, from its first to its last brew.
+        power: the chance wanted.
+        most: where the search ends.
+        brews: of a ranking.
+    """
+    if kind in PROTOCOLS:
+        first = first_size(PROTOCOLS[kind], dprime, power)
+        return first if first is not None and first <= most else None
     if kind is TrialKind.NAMED_PAIR:
         taster, random = Taster(dprime=dprime), np.random.default_rng(SEED)
-        enough = np.flatnonzero(shown_curve(random, taster, most, runs=RUNS) >= power)
+        enough = np.flatnonzero(shown_curve(random, taster, most, runs=CURVE_RUNS) >= power)
         return int(enough[0]) + 1 if len(enough) else None
-    for answers in range(2, most + 1):
-        if _power(kind, dprime, answers, 3) >= power:
-            return answers
-    return None
+    if kind is TrialKind.PREFERENCE:
+        exact = (n for n in range(2, most + 1) if _power(kind, dprime, n, brews) >= power)
+        return next(exact, None)
+    return _least(lambda answers: _power(kind, dprime, answers, brews) >= power, most)
+
+
+def _least(is_enough: Callable[[int], bool], most: int) -> int | None:
+    """Return the fewest answers that are enough, where what is simulated rises but for chance."""
+    low, high = 1, 2
+    while not is_enough(high):
+        if high == most:
+            return None
+        low, high = high, min(2 * high, most)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if is_enough(middle) else (middle, high)
+    return high
 
 
 def _kind_for(wishes: Wishes) -> TrialKind:
@@ -160,7 +194,9 @@ def _cups(kind: TrialKind, brews: int) -> int:
 
 @cache
 def _course(dprime: float, pairs: int) -> Course:
-    return course(np.random.default_rng(SEED), Taster(dprime=dprime), pairs, runs=RUNS)
+    # Long trials are simulated less often: as many pairs in all.
+    runs = max(RANKED_RUNS, min(RUNS, RUNS * MOST_SIMULATED // pairs))
+    return course(np.random.default_rng(SEED), Taster(dprime=dprime), pairs, runs=runs)
 
 
 def _power(kind: TrialKind, dprime: float, answers: int, brews: int) -> float:
