@@ -21,6 +21,7 @@ from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 
 COLUMN_PX = 620
+BLINDINGS = (Blinding.SERVED, Blinding.SHUFFLED, Blinding.ALONE, Blinding.OPEN)
 
 
 class TrialPaperPage(QWidget):
@@ -42,6 +43,11 @@ class TrialPaperPage(QWidget):
         self._second = TextField(words, "trial_paper.second")
         self._bag = ChoiceField(words, "trial_start.bag")
         self._tasters = TextField(words, "trial_paper.tasters", hint="trial_start.tasters_hint")
+        self._blinding = ChoiceField(
+            words,
+            "trial_paper.blinding",
+            [(words(f"trial.blinding_{one.value}"), one) for one in BLINDINGS],
+        )
         self._asked = NumberField(words, "trial_paper.asked", decimals=0)
         self._right = NumberField(words, "trial_paper.right", decimals=0)
         self._liked = {
@@ -62,7 +68,7 @@ class TrialPaperPage(QWidget):
         what = Panel(words("trial_paper.what"))
         what.add(self._kind)
         what.add(_side_by_side(self._first, self._second))
-        for field in (self._bag, self._tasters, self._split):
+        for field in (self._bag, self._tasters, self._blinding, self._split):
             what.add(field)
         counted = Panel(words("trial_paper.counted"))
         counted.add(_side_by_side(self._asked, self._right))
@@ -118,7 +124,7 @@ class TrialPaperPage(QWidget):
         self.filed.emit(done.value.trial.id)
 
     def _plan(self) -> TrialPlan:
-        kind, bag_id = self._kind.value(), self._bag.value()
+        kind, bag_id, blinding = self._kind.value(), self._bag.value(), self._blinding.value()
         if not (self._first.text() and self._second.text()):
             raise BadInput("trial_start.needs_names")
         asked = self._asked.value()
@@ -130,7 +136,7 @@ class TrialPaperPage(QWidget):
             tasters=tasters,
             rounds_planned=max(round(asked or 1), 1),
             smaller_than_d=EXPECTED_D,
-            blinding=Blinding.SERVED,
+            blinding=blinding if isinstance(blinding, Blinding) else Blinding.OPEN,
             bag_id=bag_id if isinstance(bag_id, UUID) else None,
             split=self._split.value(),
         )

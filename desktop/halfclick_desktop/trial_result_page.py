@@ -246,15 +246,16 @@ def how_done(desk: Desk, view: TrialView) -> list[str]:
     """Return how a trial was done, a sentence each."""
     words, trial = desk.words, view.trial
     first = trial.begun_at.astimezone().date()
-    said = [
-        words("trial_result.begun", day=first, tasters=list(trial.tasters)),
-        words(f"trial_result.blinding_{trial.blinding.value}"),
-        words("trial_result.split" if trial.split else "trial_result.fresh"),
-    ]
+    said = [words("trial_result.begun", day=first, tasters=list(trial.tasters))]
+    if trial.seal is None:
+        blinding = words(f"trial.blinding_{trial.blinding.value}")
+        said.append(words("trial_result.from_paper"))
+        said.append(words("trial_result.blinding_told", blinding=blinding))
+    else:
+        said.append(words(f"trial_result.blinding_{trial.blinding.value}"))
+    said.append(words("trial_result.split" if trial.split else "trial_result.fresh"))
     if trial.note:
         said.append(trial.note)
-    if trial.seal is None:
-        said.append(words("trial_result.from_paper"))
     if view.voided:
         said.append(words("trial_result.voided", count=view.voided))
     temperatures = [

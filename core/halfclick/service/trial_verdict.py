@@ -325,12 +325,13 @@ def _told_of_paper(view: TrialView, conditions: Conditions) -> Told:
 
 def told_of_counts(trial: Trial, numbers: dict[str, float], conditions: Conditions) -> Told:
     """Return the verdict of counts read from paper: right, asked, and who liked which."""
+    looked = Looked.ANY_TIME if numbers.get("any_time") else Looked.AT_THE_END
     main = verdict.of_counted(
         PROTOCOLS[trial.kind],
         round(numbers.get("right", 0)),
         round(numbers.get("asked", 0)),
         conditions,
-        Looked.ANY_TIME if numbers.get("any_time") else Looked.AT_THE_END,
+        looked,
         bound_dprime=trial.smaller_than_d,
     )
     choices = [
@@ -342,7 +343,7 @@ def told_of_counts(trial: Trial, numbers: dict[str, float], conditions: Conditio
         )
         for _ in range(round(numbers.get(name, 0)))
     ]
-    liking = verdict.of_preference(choices, _better(conditions)) if choices else None
+    liking = verdict.of_preference(choices, _better(conditions), looked) if choices else None
     return Told(main=main, liking=liking)
 
 

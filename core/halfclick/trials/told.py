@@ -93,17 +93,19 @@ def in_words(right_share: float, kind: TrialKind, *, bounded: bool = True) -> Me
     Args:
         right_share: of a pair, at the difference.
         kind: of the trial.
-        bounded: it is the difference found, and not the least that it may be.
+        bounded: it is the difference found, and not the middle of what fits, without an end.
     """
     tenths = round(TENTHS * right_share)
     if kind is TrialKind.RANKING and bounded:
         return Message("verdict.ranked_tenths", {"tenths": tenths})
-    if kind is TrialKind.PREFERENCE:
+    if kind is TrialKind.PREFERENCE and bounded:
         return Message("verdict.liked_tenths", {"tenths": tenths})
+    if not bounded and kind in {TrialKind.PREFERENCE, TrialKind.RANKING}:
+        return Message("verdict.liked_in_the_middle", {"tenths": tenths})
     if not bounded and tenths <= TENTHS // 2:
         return Message("verdict.no_upper_limit")
     if not bounded:
-        return Message("verdict.tenths_at_least", {"tenths": tenths})
+        return Message("verdict.tenths_in_the_middle", {"tenths": tenths})
     if right_share >= NEARLY_ALWAYS:
         return Message("verdict.nearly_always")
     if tenths <= TENTHS // 2:

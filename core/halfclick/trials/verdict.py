@@ -15,7 +15,7 @@ from halfclick.trials import estimate, graded, named_pair, ordered, ranking, tol
 from halfclick.trials.betting import BAR, Interval, mixture_evidence, share_any_time
 from halfclick.trials.claims import ALPHA, Conditions, cautions
 from halfclick.trials.named_pair import SMALLER_THAN_DPRIME, PairAnswer
-from halfclick.trials.psychometric import GUESSED, Protocol, share_right
+from halfclick.trials.psychometric import GUESSED, Protocol, dprime_of, share_right
 from halfclick.wording import Message
 
 KINDS = {
@@ -44,8 +44,8 @@ class Verdict:
     for the brew without, or where brews were told apart and named the wrong way round (`turned`);
     of a ranking it is of the brews that came first and last. `smaller_than` is the bound that the
     difference is below, where that was found, even if a difference was shown too. `right_share` is
-    how often a careful taster would pick the right cup of a pair at `dprime`, or at the nearer
-    limit where that is infinite.
+    how often a careful taster would pick the right cup of a pair at `dprime`, or where that is
+    infinite, at the middle of what fits: half of such tasters would have answered so.
     """
 
     kind: TrialKind
@@ -323,8 +323,10 @@ def _finding(shown: bool, smaller: bool, conditions: Conditions) -> Finding:
 
 
 def _with_effect(found: Verdict, dprime: float, within: Interval) -> Verdict:
-    # In a pair, whichever way the answers point; by the nearer limit where nothing bounds them.
-    size = abs(dprime) if isfinite(dprime) else max(0.0, within.low, -within.high)
+    # In a pair, whichever way the answers point. Where all point one way, a share of which that
+    # happens half of the time: the median-unbiased estimate.
+    protocol = next((one for one, kind in KINDS.items() if kind is found.kind), Protocol.PAIR)
+    size = abs(dprime) if isfinite(dprime) else dprime_of(protocol, 0.5 ** (1.0 / found.asked))
     share = float(share_right(Protocol.PAIR, size))
     return replace(found, dprime=dprime, dprime_within=within, right_share=share)
 
