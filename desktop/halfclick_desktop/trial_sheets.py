@@ -21,8 +21,9 @@ _CELL = (
 def helper_on_paper(view: TrialView, key: str, words: Wording, today: date) -> Sheet:
     """Return the sheet that only the helper sees: which brew goes into which cup."""
     trial = view.trial
+    most = max(len(one.round.codes) for one in view.rounds)
     head = [words(f"trial_page.column_{name}") for name in ("number", "taster")]
-    head += [words("trial_sheet.cup", place=place) for place in range(1, trial.cups + 1)]
+    head += [words("trial_sheet.cup", place=place) for place in range(1, most + 1)]
     rows = []
     for one in view.rounds:
         brews = brews_in(trial, key, one.round)

@@ -11,7 +11,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import BadInput, CoreError
-from halfclick.model.trial import Habit, Trial
+from halfclick.model.trial import FEWEST_RANKED, Habit, Trial
 from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.service.cautions import Place
 from halfclick.service.done import Touched
@@ -25,7 +25,7 @@ from halfclick.service.trial_subjects import (
     brews_to_try,
     brews_told,
 )
-from halfclick.service.trials import begin_trial
+from halfclick.service.trials import TrialPlan, begin_trial
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
@@ -141,9 +141,11 @@ class TrialStartPage(QWidget):
             words, "trial_start.predicted", hint="trial_start.predicted_hint"
         )
         self._predicted.hide()
+        self._cups = ChoiceField(words, "trial_start.ranked_cups")
+        self._cups.hide()
         self._other_kind.edited.connect(self._kind_chosen)
         self._rounds.edited.connect(self._rounds_edited)
-        for field in (self._expected, self._split, self._liking, self._predicted):
+        for field in (self._expected, self._split, self._liking, self._predicted, self._cups):
             field.edited.connect(self._ask)
 
     def _lay_out(self) -> None:
@@ -160,7 +162,7 @@ class TrialStartPage(QWidget):
         row.addWidget(self._other_kind, 3)
         row.addWidget(self._rounds, 1)
         otherwise.add(row)
-        for field in (self._expected, self._split, self._liking, self._predicted):
+        for field in (self._expected, self._split, self._liking, self._predicted, self._cups):
             otherwise.add(field)
         seal = Panel(words("trial.seal"))
         seal.add(styled("body", words("trial.seal_told")))
@@ -304,7 +306,7 @@ class TrialStartPage(QWidget):
 
     def _adjusted(self) -> Adjusted:
         rounds = self._rounds.value() if self._own_rounds else None
-        expected = self._expected.value()
+        expected, cups = self._expected.value(), self._cups.value()
         return Adjusted(
             kind=self._kind,
             rounds=None if rounds is None else max(round(rounds), 1),
@@ -312,6 +314,7 @@ class TrialStartPage(QWidget):
             split=self._split.value(),
             asks_liking=self._liking.value(),
             predicted=self._predicted.value(),
+            cups=cups if isinstance(cups, int) else None,
         )
 
     def _wish(self) -> Wish:
@@ -377,6 +380,17 @@ class TrialStartPage(QWidget):
             self._rounds.show_value(float(plan.rounds_planned))
         self._liking.setVisible(plan.kind in {TrialKind.TRIANGLE, TrialKind.GROUPING})
         self._predicted.setVisible(plan.kind is TrialKind.RANKING)
+        self._offer_cups(plan)
+
+    def _offer_cups(self, plan: TrialPlan) -> None:
+        """Offer rounds of only some of the brews, where there are enough of them."""
+        words, brews = self._desk.words, len(plan.names)
+        offered = range(FEWEST_RANKED, brews + 1) if plan.kind is TrialKind.RANKING else ()
+        some = [(words("trial_start.some_cups", count=one, all=brews), one) for one in offered]
+        choices = [(words("trial_start.all_cups", count=brews), None), *some[:-1]]
+        self._cups.show_choices(choices)
+        self._cups.show_value(plan.cups)
+        self._cups.setVisible(len(choices) > 1)
 
     def _begin_asked(self) -> None:
         if self._proposed is None:

@@ -1,20 +1,25 @@
 """A trial's verdict from the journal: strengths, panels, habits tried since, and paper."""
 
+from collections import Counter
 from dataclasses import replace
+from itertools import combinations
+from uuid import uuid4
 
 import pytest
 from some_trials import SWIRL, answered, begun, said
 from test_next_brew import Home
 
+from halfclick.errors import BadInput
 from halfclick.model.trial import Habit, brews_each_round
 from halfclick.model.trial_kinds import Finding, Question, TrialKind
+from halfclick.model.trial_round import TrialAnswer
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.trial_paper import Counted, file_paper
 from halfclick.service.trial_seal import brews_in
 from halfclick.service.trial_subjects import SideRecord, records_of
 from halfclick.service.trial_verdict import file_finding, habits_tried, strength_check, tell
 from halfclick.service.trial_views import all_trials, trial_view
-from halfclick.service.trials import serve
+from halfclick.service.trials import lock, serve
 
 DOSED = (SideRecord(dose_g=15.0), SideRecord(dose_g=15.0))
 
@@ -154,3 +159,38 @@ def test_counts_from_paper_that_were_looked_at_on_the_way_need_more(store, clock
     assert always.evidence == pytest.approx(2**20 / (21 * 15504))
     assert (once.finding, always.finding) == (Finding.SHOWN, Finding.NOT_SETTLED)
     assert always.dprime_within.low <= once.dprime_within.low
+
+
+def test_five_brews_are_ranked_three_at_a_time(store, clock, words):
+    """Each two meet alike often in ten rounds; who always ranks alike shows it."""
+    names = ("a", "b", "c", "d", "e")
+    plan = replace(
+        SWIRL, kind=TrialKind.RANKING, habit=None, names=names, rounds_planned=10, cups=3
+    )
+    made = begun(store, clock, plan)
+    view = made.view
+    assert {len(one.round.codes) for one in view.rounds} == {3}
+    met = Counter()
+    for _ in range(10):
+        brews = brews_in(view.trial, made.key, view.next.round)
+        met.update(combinations(sorted(brews), 2))
+        chosen = tuple(sorted(range(3), key=lambda place: brews[place]))
+        view = said(store, clock, view, made.key, chosen=chosen)
+    assert set(met.values()) == {3}
+    main = tell(view, (view,)).main
+    assert main.finding is Finding.SHOWN
+    told = words.sentences(main.sentences)
+    assert "“a” stands best and “e” last; it was put higher 3 times in 3" in told
+    assert "over 20,000 drawn orders" in told
+    assert main.p == pytest.approx(1 / 20_001, abs=2e-4)
+
+
+def test_rounds_of_two_cups_cannot_be_ranked(store, clock, words):
+    plan = replace(SWIRL, kind=TrialKind.RANKING, habit=None, names=("a", "b", "c", "d"), cups=2)
+    with pytest.raises(BadInput) as refused:
+        begun(store, clock, plan)
+    assert "2 cups cannot be ranked" in words.sentence(refused.value)
+    view = begun(store, clock, replace(plan, cups=3)).view
+    beyond = TrialAnswer(id=uuid4(), round_id=view.next.round.id, locked_at=clock(), chosen=(3,))
+    with pytest.raises(BadInput):
+        lock(store, view, beyond, clock=clock)

@@ -11,6 +11,7 @@ from halfclick.errors import BadInput
 from halfclick.model.caffeine import NO_CAFFEINE, Beans, Caffeine, caffeine_of
 from halfclick.model.trial import (
     CUPS,
+    FEWEST_RANKED,
     MOST_ROUNDS,
     MOST_TASTERS,
     SHARED_CUPS,
@@ -82,6 +83,7 @@ class Adjusted:
     split: bool = False
     asks_liking: bool = False
     predicted: bool = False
+    cups: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +133,12 @@ def propose(
     plan = _plan(wish, adjusted, kind)
     _require(plan)
     sizes = planning.cost_of(
-        kind, adjusted.expected_d, plan.rounds_planned, len(wish.tasters), len(wish.names)
+        kind,
+        adjusted.expected_d,
+        plan.rounds_planned,
+        len(wish.tasters),
+        len(wish.names),
+        plan.cups,
     )
     reasons = found.reasons if kind is found.kind else (Message("trial_start.chosen"),)
     power = Message(
@@ -167,10 +174,12 @@ def _enough(plan: TrialPlan, expected_d: float) -> Message:
 
     simulated = plan.kind in SIMULATED
     most = planning.MOST_SIMULATED if simulated else MOST_ROUNDS
-    count = planning.answers_for(plan.kind, expected_d, most=most, brews=len(plan.names))
+    count = planning.answers_for(
+        plan.kind, expected_d, most=most, brews=len(plan.names), cups=plan.cups
+    )
     if count is None:
         return Message("trial_start.never_enough", {"most": most})
-    cups = CUPS.get(plan.kind, len(plan.names))
+    cups = _cups(plan)
     days = math.ceil(math.ceil(count / len(plan.tasters)) / _a_day(cups))
     return Message("trial_start.enough", {"count": count, "cups": count * cups, "days": days})
 
@@ -189,11 +198,13 @@ def _beside(plan: TrialPlan) -> tuple[Message, ...]:
 
 def cost_of(plan: TrialPlan, *, dose_g: float, beans: Beans) -> tuple[Message, ...]:
     """Return what a trial takes: cups, coffee, days, and caffeine a day for each taster."""
-    cups = CUPS.get(plan.kind, len(plan.names))
+    cups = _cups(plan)
     sittings = math.ceil(plan.rounds_planned / len(plan.tasters))
     a_day = _a_day(cups)
     days = math.ceil(sittings / a_day)
-    brews = len(plan.names) * _times_brewed(plan, sittings, days)
+    # A lone taster's round needs only the brews that it holds.
+    each = _cups(plan) if plan.cups and len(plan.tasters) == 1 else len(plan.names)
+    brews = each * _times_brewed(plan, sittings, days)
     tasted = _tasted(plan, cups, min(a_day, sittings), dose_g, beans)
     low, high = tasted.shown()
     return (
@@ -239,9 +250,23 @@ def _plan(wish: Wish, adjusted: Adjusted, kind: TrialKind) -> TrialPlan:
         bag_id=wish.bag_id,
         split=adjusted.split,
         predicted=adjusted.predicted and kind is TrialKind.RANKING,
+        cups=_ranked_cups(wish, adjusted, kind),
     )
     asks = adjusted.asks_liking and kind in {TrialKind.TRIANGLE, TrialKind.GROUPING}
     return replace(plan, asks_liking=asks or kind is TrialKind.PREFERENCE)
+
+
+def _ranked_cups(wish: Wish, adjusted: Adjusted, kind: TrialKind) -> int | None:
+    """Return how many cups a round of a ranking has, where that is fewer than brews."""
+    brews = len(wish.names)
+    if kind is not TrialKind.RANKING or adjusted.cups is None or adjusted.cups >= brews:
+        return None
+    return max(adjusted.cups, FEWEST_RANKED)
+
+
+def _cups(plan: TrialPlan) -> int:
+    """Return how many cups a round has."""
+    return plan.cups or CUPS.get(plan.kind, len(plan.names))
 
 
 def _rounds(kind: TrialKind, tasters: int) -> int:

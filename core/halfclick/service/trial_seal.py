@@ -116,12 +116,22 @@ def _pair_or_twice(draw: Callable[[str, int], int], served: TrialRound) -> tuple
 
 
 def _ranked(draw: Callable[[str, int], int], served: TrialRound, brews: int) -> tuple[int, ...]:
-    """Return a row of a design in which each brew stands at each place alike often."""
-    from halfclick.trials.serving import williams  # loads numpy, so not before it is needed
+    """Return a row of a design in which each brew stands at each place alike often.
 
-    rows = williams(brews)
+    With fewer cups than brews, sittings in which any two brews meet alike often, in any order.
+    """
+    from halfclick.trials.serving import incomplete_blocks, williams  # loads numpy, so not before
+
     labels = list(permutations(range(brews)))
     names = labels[draw("labels", len(labels))]
+    cups = len(served.codes)
+    if cups < brews:
+        blocks = incomplete_blocks(brews, cups)
+        block = blocks[(draw("first row", len(blocks)) + served.number - 1) % len(blocks)]
+        orders = list(permutations(range(cups)))
+        order = orders[draw(f"order {served.number}", len(orders))]
+        return tuple(names[block[place]] for place in order)
+    rows = williams(brews)
     row = rows[(draw("first row", len(rows)) + served.number - 1) % len(rows)]
     return tuple(names[place] for place in row)
 

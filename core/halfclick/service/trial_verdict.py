@@ -173,10 +173,13 @@ def liked_of(one: RoundView) -> Liked:
     return Liked.WITH if _opening(one).brews[place] == 0 else Liked.WITHOUT
 
 
-def ranks_of(one: RoundView) -> tuple[int, ...]:
-    """Return the rank of each brew in an opened round, from 1, in the order of the names."""
+def ranks_of(one: RoundView, brews: int) -> tuple[int | None, ...]:
+    """Return the rank of each brew in an opened round, from 1, in the order of the names.
+
+    None of a brew that the round did not hold.
+    """
     order = [_opening(one).brews[place] for place in _answer(one).chosen]
-    return tuple(order.index(brew) + 1 for brew in range(len(order)))
+    return tuple(order.index(brew) + 1 if brew in order else None for brew in range(brews))
 
 
 def strength_check(view: TrialView, records: Sequence[SideRecord] = ()) -> StrengthCheck | None:
@@ -296,7 +299,7 @@ def _of_preference(view: TrialView, conditions: Conditions) -> Verdict:
 
 
 def _of_ranking(view: TrialView, conditions: Conditions) -> Verdict:
-    ranks = [ranks_of(one) for one in view.opened]
+    ranks = [ranks_of(one, len(view.trial.names)) for one in view.opened]
     foretold = tuple(range(1, len(view.trial.names) + 1)) if view.trial.predicted else None
     return verdict.of_ranking(ranks, conditions, foretold)
 

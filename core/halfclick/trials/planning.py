@@ -12,12 +12,14 @@ from scipy.special import binom
 from halfclick.errors import BadInput
 from halfclick.model.trial import IDENTICAL_ONE_IN
 from halfclick.model.trial_kinds import Question, TrialKind
+from halfclick.trials.blocks import drawn_sums, spread_of
 from halfclick.trials.claims import ALPHA
 from halfclick.trials.graded import LARGEST_SCORE
 from halfclick.trials.named_pair_power import Course, Taster, course, shown_curve
 from halfclick.trials.power import first_size, power
 from halfclick.trials.psychometric import CUPS, Floats, Protocol, share_right
 from halfclick.trials.ranking import KEPT_BREWS, MOST_SUMS, kept_tails, law_of_sums
+from halfclick.trials.serving import incomplete_blocks
 from halfclick.wording import Message
 
 FEWEST_BREWS, MOST_BREWS = 2, 5
@@ -38,6 +40,7 @@ SEED = 20_260_101
 RUNS = 8_000
 RANKED_RUNS = 2_000
 CURVE_RUNS = 4_000
+FEWEST_RANKINGS = 2
 # Sizes of what is simulated are looked for up to here.
 MOST_SIMULATED = 48
 
@@ -102,7 +105,14 @@ def propose(wishes: Wishes) -> Proposal:
     return Proposal(kind=kind, reasons=tuple(reasons))
 
 
-def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brews: int = 2) -> Cost:
+def cost_of(
+    kind: TrialKind,
+    dprime: float,
+    answers: int,
+    tasters: int = 1,
+    brews: int = 2,
+    cups: int | None = None,
+) -> Cost:
     """Return what so many answers take and show at a difference.
 
     Args:
@@ -111,13 +121,14 @@ def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brew
         answers: of all tasters together; pairs, sets of cups or rankings.
         tasters: who taste; each at most two pairs or one set a day.
         brews: of a ranking.
+        cups: of a round of a ranking, where that holds only some of the brews.
     """
     if kind is TrialKind.NAMED_PAIR:
         # Simulated, both stops active; exact for every other kind that is.
         found, by_chance = (_course(at, answers) for at in (dprime, 0.0))
         chance, alarm, likely = found.shown, by_chance.shown, found.pairs
     else:
-        chance, alarm = (_power(kind, at, answers, brews) for at in (dprime, 0.0))
+        chance, alarm = (_power(kind, at, answers, brews, cups) for at in (dprime, 0.0))
         likely = float(answers)
     a_day = PAIRS_A_DAY if kind in PAIRED else SETS_A_DAY
     sides = brews if kind is TrialKind.RANKING else 2
@@ -126,8 +137,8 @@ def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brew
         dprime=dprime,
         answers=answers,
         likely_answers=likely,
-        cups=answers * _cups(kind, brews),
-        brews=answers * sides,
+        cups=answers * (cups or _cups(kind, brews)),
+        brews=answers * (cups or sides),
         days=ceil(ceil(answers / tasters) / a_day),
         power=chance,
         false_alarm=alarm,
@@ -140,6 +151,7 @@ def answers_for(
     power: float = 0.8,
     most: int = MOST_SIMULATED,
     brews: int = 3,
+    cups: int | None = None,
 ) -> int | None:
     """Return the fewest answers that find a difference so likely; None where `most` do not.
 
@@ -149,6 +161,7 @@ def answers_for(
         power: the chance wanted.
         most: where the search ends.
         brews: of a ranking.
+        cups: of a round of a ranking, where that holds only some of the brews.
     """
     if kind in PROTOCOLS:
         first = first_size(PROTOCOLS[kind], dprime, power)
@@ -160,7 +173,7 @@ def answers_for(
     if kind is TrialKind.PREFERENCE:
         exact = (n for n in range(2, most + 1) if _power(kind, dprime, n, brews) >= power)
         return next(exact, None)
-    return _least(lambda answers: _power(kind, dprime, answers, brews) >= power, most)
+    return _least(lambda answers: _power(kind, dprime, answers, brews, cups) >= power, most)
 
 
 def _least(is_enough: Callable[[int], bool], most: int) -> int | None:
@@ -199,9 +212,13 @@ def _course(dprime: float, pairs: int) -> Course:
     return course(np.random.default_rng(SEED), Taster(dprime=dprime), pairs, runs=runs)
 
 
-def _power(kind: TrialKind, dprime: float, answers: int, brews: int) -> float:
+def _power(
+    kind: TrialKind, dprime: float, answers: int, brews: int, cups: int | None = None
+) -> float:
     if kind in PROTOCOLS:
         return float(power(PROTOCOLS[kind], dprime, answers, ALPHA))
+    if kind is TrialKind.RANKING and cups is not None and cups < brews:
+        return blocks_power(dprime, answers, brews, cups)
     if kind is TrialKind.RANKING:
         return ranking_power(dprime, answers, brews)
     if kind is TrialKind.GRADED_PAIRS:
@@ -258,6 +275,26 @@ def ranking_power(dprime: float, answers: int, brews: int) -> float:
     sums = (np.argsort(np.argsort(seen, axis=2), axis=2) + 1).sum(axis=1)  # (runs, brews)
     spreads = np.sum((sums - answers * (brews + 1) / 2) ** 2, axis=1)
     return float(np.mean(spreads >= _critical_spread(answers, brews) - 1e-9))
+
+
+@cache
+def blocks_power(dprime: float, answers: int, brews: int, cups: int) -> float:
+    """Return the chance that rankings of only some brews each show a difference; simulated.
+
+    The brews lie as in `ranking_power`; the law under no difference is drawn too.
+    """
+    if answers < FEWEST_RANKINGS:
+        return 0.0
+    design = incomplete_blocks(brews, cups)
+    held = [design[at % len(design)] for at in range(answers)]
+    limit = np.quantile(spread_of(drawn_sums(held, brews, RUNS)), 1.0 - ALPHA) + 1e-9
+    random = np.random.default_rng(SEED)
+    means = np.linspace(0.0, dprime, brews)
+    sums = np.zeros((RANKED_RUNS, brews))
+    for row in held:
+        seen = means[list(row)] + random.standard_normal((RANKED_RUNS, cups))
+        sums[:, list(row)] += np.argsort(np.argsort(seen, axis=1), axis=1) - (cups - 1) / 2
+    return float(np.mean(spread_of(sums) > limit))
 
 
 @cache

@@ -99,34 +99,38 @@ def page(ranks: Sequence[Sequence[float]], predicted: Sequence[int]) -> tuple[fl
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ends:
-    """The brews of the least and the largest sum of ranks, and how often the first stood higher.
+    """The brews of the best and the worst mean rank, and how often the first stood higher.
 
-    `within` is exact, and wide enough that all `pairs` of brews lie in theirs at once, since the
-    two were picked by the answers.
+    `met` is how often both were in one ranking. `within` is exact, and wide enough that all `pairs`
+    of brews lie in theirs at once, since the two were picked by the answers.
     """
 
     first: int
     last: int
     above: int
+    met: int
     pairs: int
     within: Interval
 
 
-def first_and_last(ranks: Sequence[Sequence[float]], level: float = 0.95) -> Ends:
+def first_and_last(ranks: Sequence[Sequence[float | None]], level: float = 0.95) -> Ends:
     """Return how clearly the brew ranked best stands above the one ranked last.
 
     Args:
-        ranks: as for `friedman`; of equal sums the one named first counts as better.
+        ranks: as for `friedman`, None where a brew was not there; of two alike the one named first
+            counts as better.
         level: of the intervals of all pairs of brews together (Bonferroni).
     """
-    table = np.asarray(ranks, dtype=float)
-    sums = table.sum(axis=0)
+    table = np.asarray(ranks, dtype=float)  # None is not a number, and below nothing
+    there = ~np.isnan(table)
+    sums = np.where(there, table, 0.0).sum(axis=0) / np.maximum(there.sum(axis=0), 1)
     first, last = int(sums.argmin()), int(len(sums) - 1 - sums[::-1].argmax())
     above = int(np.sum(table[:, first] < table[:, last]))
+    met = int(np.sum(there[:, first] & there[:, last]))
     pairs = comb(len(sums), 2)
-    each = exact_share(above, len(table), 1.0 - (1.0 - level) / pairs)
+    each = exact_share(above, met, 1.0 - (1.0 - level) / pairs)
     within = Interval(low=each.low, high=each.high, level=level)
-    return Ends(first=first, last=last, above=above, pairs=pairs, within=within)
+    return Ends(first=first, last=last, above=above, met=met, pairs=pairs, within=within)
 
 
 def least_gap(tasters: int, brews: int) -> float:

@@ -5,6 +5,7 @@ from math import isfinite
 
 from halfclick.model.trial_kinds import Finding, Liked, Looked, TrialKind
 from halfclick.trials.betting import Interval
+from halfclick.trials.blocks import BlocksTest
 from halfclick.trials.ranking import Ends, least_gap
 from halfclick.wording import Message, number
 
@@ -129,10 +130,10 @@ def of_votes(values: Mapping[str, object], names: Sequence[str]) -> Message:
     return Message("verdict.votes_named", {**values, **named})
 
 
-def of_ends(ends: Ends, rankings: int, names: Sequence[str]) -> Message:
+def of_ends(ends: Ends, names: Sequence[str]) -> Message:
     """Return how often the brew ranked best stood above the one ranked last."""
     best, worst = (names[at] if names else number(at + 1, 0) for at in (ends.first, ends.last))
-    values = {"best": best, "worst": worst, "above": ends.above, "count": rankings}
+    values = {"best": best, "worst": worst, "above": ends.above, "count": ends.met}
     return Message("verdict.ranking_ends", {**values, "pairs": ends.pairs})
 
 
@@ -147,6 +148,13 @@ def of_rank_sums(
     if not exact:
         law = "verdict.by_chi_squared"
     return Message("verdict.rank_sums", values), Message(law)
+
+
+def of_blocks(test: BlocksTest) -> tuple[Message, ...]:
+    """Return the brews' places where sittings held only some, and the law that the p comes from."""
+    places = [number(one, 2) for one in test.places]
+    law = "verdict.by_blocks" if test.exact else "verdict.by_drawn_blocks"
+    return Message("verdict.places", {"places": places}), Message(law)
 
 
 def _small(p: float) -> str:

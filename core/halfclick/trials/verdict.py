@@ -11,7 +11,7 @@ from math import isfinite, sqrt
 from scipy import special
 
 from halfclick.model.trial_kinds import Blinding, Finding, Liked, Looked, Question, TrialKind
-from halfclick.trials import estimate, graded, named_pair, ordered, ranking, told
+from halfclick.trials import blocks, estimate, graded, named_pair, ordered, ranking, told
 from halfclick.trials.betting import BAR, Interval, mixture_evidence, share_any_time
 from halfclick.trials.claims import ALPHA, Conditions, cautions
 from halfclick.trials.named_pair import SMALLER_THAN_DPRIME, PairAnswer
@@ -242,12 +242,15 @@ def of_preference(
 
 
 def of_ranking(
-    ranks: Sequence[Sequence[int]], conditions: Conditions, predicted: Sequence[int] | None = None
+    ranks: Sequence[Sequence[int | None]],
+    conditions: Conditions,
+    predicted: Sequence[int] | None = None,
 ) -> Verdict:
     """Return the verdict of rankings.
 
     Args:
-        ranks: one row a taster or sitting, the rank of each brew in it from 1, shape (j, b).
+        ranks: one row a taster or sitting, the rank of each brew in it from 1, shape (j, b); None
+            where a sitting did not hold a brew.
         conditions: how the trial was done.
         predicted: the rank that each brew was predicted to have before pouring, shape (b,).
 
@@ -265,21 +268,32 @@ def of_ranking(
     )
     if len(ranks) < ranking.FEWEST_ROWS:
         return _said(found, conditions)
+    p, more = _ranked(ranks, predicted)
+    found = replace(found, p=p, finding=_finding(p <= conditions.alpha, False, conditions))
+    ends = ranking.first_and_last(ranks)
+    if ends.met:
+        low, high = (_signed_dprime(share) for share in (ends.within.low, ends.within.high))
+        within = Interval(low=low, high=high, level=ends.within.level)
+        found = _with_effect(found, _signed_dprime(ends.above / ends.met), within, ends.met)
+        more = (told.of_ends(ends, conditions.names), *more)
+    said = _said(found, conditions)
+    return replace(said, sentences=(*said.sentences, *more))
+
+
+def _ranked(
+    ranks: Sequence[Sequence[int | None]], predicted: Sequence[int] | None
+) -> tuple[float, tuple[Message, ...]]:
+    """Return the p of rankings, and what is said of how it was found."""
+    whole = [[rank for rank in row if rank is not None] for row in ranks]
+    if any(len(row) < len(ranks[0]) for row in whole):
+        test = blocks.blocks_test(ranks, predicted)
+        return test.p, told.of_blocks(test)
     exact = True
     if predicted is not None:
-        p = ranking.page(ranks, predicted)[1]
+        p = ranking.page(whole, predicted)[1]
     else:
-        p, exact = ranking.friedman_p(ranks)
-    shown = p <= conditions.alpha
-    found = replace(found, p=p, finding=_finding(shown, False, conditions))
-    ends = ranking.first_and_last(ranks)
-    low, high = (_signed_dprime(share) for share in (ends.within.low, ends.within.high))
-    within = Interval(low=low, high=high, level=ends.within.level)
-    found = _with_effect(found, _signed_dprime(ends.above / len(ranks)), within)
-    said = _said(found, conditions)
-    more = told.of_rank_sums(ranks, exact=exact, predicted=predicted is not None)
-    of_ends = told.of_ends(ends, len(ranks), conditions.names)
-    return replace(said, sentences=(*said.sentences, of_ends, *more))
+        p, exact = ranking.friedman_p(whole)
+    return p, told.of_rank_sums(whole, exact=exact, predicted=predicted is not None)
 
 
 # Both tails together: so seldom does guessing point so clearly the wrong way.
@@ -322,11 +336,17 @@ def _finding(shown: bool, smaller: bool, conditions: Conditions) -> Finding:
     return Finding.SMALLER if smaller else Finding.NOT_SETTLED
 
 
-def _with_effect(found: Verdict, dprime: float, within: Interval) -> Verdict:
+def _with_effect(
+    found: Verdict, dprime: float, within: Interval, asked: int | None = None
+) -> Verdict:
     # In a pair, whichever way the answers point. Where all point one way, a share of which that
     # happens half of the time: the median-unbiased estimate.
     protocol = next((one for one, kind in KINDS.items() if kind is found.kind), Protocol.PAIR)
-    size = abs(dprime) if isfinite(dprime) else dprime_of(protocol, 0.5 ** (1.0 / found.asked))
+    size = (
+        abs(dprime)
+        if isfinite(dprime)
+        else dprime_of(protocol, 0.5 ** (1.0 / (asked or found.asked)))
+    )
     share = float(share_right(Protocol.PAIR, size))
     return replace(found, dprime=dprime, dprime_within=within, right_share=share)
 

@@ -62,6 +62,9 @@ def test_six_sure_and_right_show_the_habit():
     """Hand-worked: 1.8^6 = 34.0 and 1.7^6 = 24.1, on average 29.1; five are 16.5."""
     found = verdict.of_named_pair(sure(6), SERVED)
     assert (found.finding, found.about_habit) == (Finding.SHOWN, True)
+    # Half of all who are right in 0.891 of pairs are so six times of six: 0.891^6 = 1/2.
+    assert found.right_share == pytest.approx(0.5 ** (1 / 6))
+    assert "about 9 times in 10" in read(found)
     assert found.evidence == pytest.approx((1.8**6 + 1.7**6) / 2)
     assert "Shown: the habit" in read(found)
     five = verdict.of_named_pair(sure(5), SERVED)
