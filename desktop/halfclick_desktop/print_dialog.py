@@ -29,7 +29,12 @@ from halfclick_desktop.printing import PAPERS, Sheet, page_layout, paint, previe
 from halfclick_desktop.sheets import history_on_paper, recipe_on_paper
 from halfclick_desktop.trial_pictures import pictures_on_paper
 from halfclick_desktop.trial_result_page import Result, how_done
-from halfclick_desktop.trial_sheets import helper_on_paper, opened_rows, result_on_paper
+from halfclick_desktop.trial_sheets import (
+    helper_on_paper,
+    opened_rows,
+    result_on_paper,
+    taster_on_paper,
+)
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
 
@@ -185,6 +190,11 @@ def history_dialog(desk: Desk, coffee_id: UUID, parent: QWidget) -> PrintDialog:
 def helper_dialog(desk: Desk, view: TrialView, key: str, parent: QWidget) -> PrintDialog:
     """Return the dialog that prints the helper's sheet of a trial."""
     return PrintDialog(desk.words, helper_on_paper(view, key, desk.words, desk.today()), parent)
+
+
+def taster_dialog(desk: Desk, view: TrialView, parent: QWidget) -> PrintDialog:
+    """Return the dialog that prints what the tasters of a trial answer on."""
+    return PrintDialog(desk.words, taster_on_paper(view, desk.words, desk.today()), parent)
 
 
 def result_dialog(desk: Desk, result: Result, parent: QWidget) -> PrintDialog:

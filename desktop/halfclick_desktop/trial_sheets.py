@@ -6,16 +6,21 @@ from html import escape
 
 from PySide6.QtGui import QImage
 
+from halfclick.model.trial_kinds import Sureness, TrialKind
 from halfclick.service.trial_seal import brews_in
 from halfclick.service.trial_views import TrialView
 from halfclick.wording import Wording
 from halfclick_desktop import trial_words
 from halfclick_desktop.printing import Sheet
+from halfclick_desktop.trial_taster import ways_of
 
 _CELL = (
     "padding-top:4px; padding-bottom:4px; padding-right:10px; "
     "border-bottom-width:1px; border-bottom-style:solid; border-bottom-color:#c8c8c8;"
 )
+
+# Between choices to ring.
+GAP = "\N{NO-BREAK SPACE}" * 6
 
 
 def helper_on_paper(view: TrialView, key: str, words: Wording, today: date) -> Sheet:
@@ -41,6 +46,51 @@ def helper_on_paper(view: TrialView, key: str, words: Wording, today: date) -> S
         _paragraph(words("trial.seal_limits")),
     ]
     return Sheet(title, "".join(parts), words("print.foot", title=title, date=today))
+
+
+def taster_on_paper(view: TrialView, words: Wording, today: date) -> Sheet:
+    """Return what the tasters answer on, a page each: codes and choices, and no brew's place."""
+    trial = view.trial
+    title = words("trial_sheet.taster", what=trial_words.subject(words, trial))
+    how = words(f"trial_taster.how_{trial.kind.value}", first=trial.names[0])
+    asks = "rank" if trial.kind is TrialKind.RANKING else "answer"
+    head = [words(f"trial_sheet.taster_{name}") for name in ("number", asks, "told")]
+    parts: list[str] = []
+    for place, name in enumerate(trial.tasters):
+        asked = [one for one in view.rounds if one.round.taster == place and one.open_to_answer]
+        if not asked:
+            continue
+        turn = "page-break-before:always; " if parts else ""
+        ask = words(f"trial_taster.ask_{trial.kind.value}", name=name, first=trial.names[0])
+        yes_no = GAP.join(words(f"trial_taster.{name}") for name in ("no", "yes"))
+        rows = [
+            [str(one.round.number), _choices(trial.kind, one.round.codes, words), yes_no]
+            for one in asked
+        ]
+        parts += [
+            f'<p style="{turn}font-size:20pt; margin-bottom:2px;">{escape(ask)}</p>',
+            _paragraph(how),
+            _table(head, rows),
+        ]
+    return Sheet(title, "".join(parts), words("print.foot", title=title, date=today))
+
+
+def _choices(kind: TrialKind, codes: tuple[str, ...], words: Wording) -> str:
+    """Return what may be ringed of a round."""
+    sure = [words(f"trial_taster.{one.value}") for one in Sureness]
+    match kind:
+        case TrialKind.GRADED_PAIRS:
+            return GAP.join((codes[0], *(str(grade) for grade in range(1, 8)), codes[1]))
+        case TrialKind.GROUPING:
+            return GAP.join(told.partition(":  ")[2] for told in ways_of(codes).values())
+        case TrialKind.RANKING:
+            return GAP.join(f"{code}: ____" for code in codes)
+        case TrialKind.PREFERENCE:
+            return GAP.join((*codes, words("trial_taster.neither")))
+        case TrialKind.NAMED_PAIR:
+            return GAP.join((*codes, "|", *sure))
+        case _:
+            return GAP.join(codes)
 
 
 def result_on_paper(

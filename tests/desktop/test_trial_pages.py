@@ -362,7 +362,7 @@ def test_a_result_is_saved_as_json_and_printed(kitchen, tmp_path):
 
 
 def test_the_helpers_sheet_and_the_tasters_page_never_show_the_same(kitchen, words, clock):
-    from halfclick_desktop.trial_sheets import helper_on_paper
+    from halfclick_desktop.trial_sheets import helper_on_paper, taster_on_paper
 
     ada = kitchen
     ada.open_start()
@@ -375,6 +375,11 @@ def test_the_helpers_sheet_and_the_tasters_page_never_show_the_same(kitchen, wor
         ):
             assert f"{code}  {view.trial.names[brew]}" in sheet.html
     assert ada.key() in sheet.html
+    tasters = taster_on_paper(view, words, clock().date())
+    assert ada.key() not in tasters.html
+    assert "without the swirl" not in tasters.html.partition("<table")[2]
+    for one in view.rounds:
+        assert all(code in tasters.html for code in one.round.codes)
     ada.hand_over()
     assert ada.key() not in ada.sees()
 
