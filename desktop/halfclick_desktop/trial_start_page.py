@@ -218,6 +218,8 @@ class TrialStartPage(QWidget):
         self._own.show_text(trial.names[0] if trial.habit is Habit.OTHER else "")
         self._names.show_text(", ".join(trial.names))
         self._tasters.show_text(", ".join(trial.tasters))
+        if trial.blinding in BLINDINGS:
+            self._blinding.show_value(trial.blinding)
         self._subject_changed()
         self._say_note(self._desk.words("trial_start.equal_strength"))
 

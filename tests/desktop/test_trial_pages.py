@@ -261,6 +261,7 @@ def test_two_roast_profiles_are_told_apart_and_none_is_preferred(kitchen):
         assert fact in seen
     assert "0.02" in seen
     assert "0.75" in seen
+    assert "no preference is shown" in seen
 
 
 def test_five_of_ten_triangles_settle_nothing_and_are_never_called_the_same(kitchen):
@@ -270,6 +271,7 @@ def test_five_of_ten_triangles_settle_nothing_and_are_never_called_the_same(kitc
     assert told.main.p == pytest.approx(12585 / 59049, rel=1e-9)
     assert told.main.finding is not Finding.SHOWN
     seen = kitchen.sees().casefold()
+    assert "a difference is not shown" in seen
     for claim in ("no difference", "the same brew", "are the same", "identical"):
         assert claim not in seen
 

@@ -44,6 +44,8 @@ def of_finding(
         return Message(f"verdict.liked_{about}_{side}")
     if kind is TrialKind.RANKING:
         return Message(f"verdict.ranking_{finding.value}")
+    if finding is Finding.NOT_SETTLED and kind is TrialKind.PREFERENCE:
+        return Message("verdict.preference_not_settled")
     if finding is Finding.NOT_SETTLED:
         return Message("verdict.not_settled")
     return Message(f"verdict.{finding.value}_{about}", values)
