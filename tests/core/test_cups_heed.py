@@ -37,6 +37,19 @@ def test_a_habit_is_a_lever_moved_its_way_and_nothing_else(after, habit):
     assert cups_heed.habit_of(HERE, after) is habit
 
 
+def test_a_small_habit_holds_its_lever_back_that_way_and_leaves_the_other_open(store, clock):
+    home = Home(store, clock)
+    bag = home.bag("Tarn Hollow")
+    last = home.cup(bag, marks=Marks(sour=6.0, bitter=3.0, thin=5.0, harsh=2.0, sweet=3.0))
+    asked, _ = home.asked(last)
+    levers = asked.request.context.levers
+    hotter = cups_heed._held_back(asked, Habit.HOTTER, HERE).request.context.levers
+    slower = cups_heed._held_back(asked, Habit.SLOW_POUR, HERE).request.context.levers
+    assert hotter["water_c"] == (levers["water_c"][0], 93.0, levers["water_c"][2])
+    assert slower["pour_g_s"] == (5.0, *levers["pour_g_s"][1:])
+    assert {name for name in levers if hotter[name] != levers[name]} == {"water_c"}
+
+
 def found_small(store, clock, habit: Habit) -> None:
     names = (habit.value, "without it")
     view = begun(store, clock, replace(SWIRL, habit=habit, names=names), seed=ord(habit[0])).view

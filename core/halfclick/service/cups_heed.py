@@ -23,19 +23,20 @@ GRIND = "setting"
 def heeding(asked: Asked, small: Collection[Habit]) -> tuple[Asked, Proposal, Decider | None]:
     """Return what the cups propose and what decided it, without a habit that was shown small.
 
-    The lever of such a habit is taken out and the cups are asked again. Where it is the grind,
-    which cannot be, there is no decider: the rules speak alone.
+    The lever of such a habit may no longer move that way, and the cups are asked again; the other
+    way stays open. The grind's dial cannot be cut short so, and whoever still proposes a small
+    habit in the end is not heard: then there is no decider, and the rules speak alone.
     """
     proposal, decider = consider(asked.request)
     for _ in MOVES:
-        lever = _lever_of_small(asked, proposal, small)
-        if lever is None:
+        habit = _small_habit(asked, proposal, small)
+        if habit is None:
+            return asked, proposal, decider
+        if MOVES[habit][0] == GRIND:
             break
-        if lever == GRIND:
-            return asked, proposal, None
-        asked = _without(asked, lever)
+        asked = _held_back(asked, habit, _before(asked, proposal))
         proposal, decider = consider(asked.request)
-    return asked, proposal, decider
+    return asked, proposal, decider if _small_habit(asked, proposal, small) is None else None
 
 
 def habit_of(before: Settings, after: Settings) -> Habit | None:
@@ -48,15 +49,27 @@ def habit_of(before: Settings, after: Settings) -> Habit | None:
     return None
 
 
-def _lever_of_small(asked: Asked, proposal: Proposal, small: Collection[Habit]) -> str | None:
+def _small_habit(asked: Asked, proposal: Proposal, small: Collection[Habit]) -> Habit | None:
     if proposal.action is not Action.CHANGE or proposal.from_cup is None:
         return None
-    before = asked.request.history[proposal.from_cup].settings
-    habit = habit_of(before, proposal.settings)
-    return MOVES[habit][0] if habit in small and habit is not None else None
+    habit = habit_of(_before(asked, proposal), proposal.settings)
+    return habit if habit in small else None
 
 
-def _without(asked: Asked, lever: str) -> Asked:
+def _before(asked: Asked, proposal: Proposal) -> Settings:
+    return asked.request.history[proposal.from_cup or 0].settings
+
+
+def _held_back(asked: Asked, habit: Habit, before: Settings) -> Asked:
+    """Return a question whose lever reaches no further than a cup had it."""
+    lever, way = MOVES[habit]
     context = asked.request.context
-    kept = {name: reach for name, reach in context.levers.items() if name != lever}
-    return replace(asked, request=replace(asked.request, context=replace(context, levers=kept)))
+    low, high, step = context.levers[lever]
+    here = getattr(before, lever)
+    reach = (
+        (low, max(min(high, here), low), step)
+        if way > 0
+        else (min(max(low, here), high), high, step)
+    )
+    held = replace(context, levers={**context.levers, lever: reach})
+    return replace(asked, request=replace(asked.request, context=held))
