@@ -337,12 +337,20 @@ def test_an_interrupted_trial_is_taken_up_where_it_was_left(kitchen):
     assert len(ada.view().opened) == 2
 
 
-def test_a_result_is_saved_as_json_and_printed(kitchen, tmp_path):
+def test_a_result_is_saved_as_json_and_printed_and_asked_again_at_equal_strength(kitchen, tmp_path):
     ada = kitchen
     ada.open_start()
     ada.begin()
-    ada.pair("s")
+    brews = brews_in(ada.view().trial, ada.key(), ada.view().next.round)
+    ada.press(Qt.Key.Key_Return)
+    ada.type("s")
+    for brew, field in zip(brews, ada.window.page("trial")._helper._weights, strict=False):
+        field.show_value((200.0, 250.0)[brew])
+    ada.press(Qt.Key.Key_Return)
+    ada.answer(f"{brews.index(0) + 1}s")
     ada.verdict()
+    # 15 g at 20 % into 200 g and 250 g: 1.5 and 1.2 %.
+    assert "By their weights, the two sides lie 0.3 % apart in strength" in ada.sees()
     page = ada.window.page("trial_result")
     page.write_json(tmp_path / "trial.json")
     told = json.loads((tmp_path / "trial.json").read_text("utf-8"))
@@ -361,6 +369,9 @@ def test_a_result_is_saved_as_json_and_printed(kitchen, tmp_path):
     assert "with the swirl" in sheet.html
     assert list(sheet.pictures) == ["interval", "evidence"]
     assert all(f'<img src="{name}"' in sheet.html for name in sheet.pictures)
+    ada.type("q")
+    ada.wait_proposed()
+    assert "At equal strength: water the stronger brew down" in ada.sees()
 
 
 def test_the_helpers_sheet_and_the_tasters_page_never_show_the_same(kitchen, words, clock):
