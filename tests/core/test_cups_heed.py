@@ -7,8 +7,9 @@ import pytest
 from some_trials import SWIRL, begun
 from test_next_brew import TODAY, Home
 
-from halfclick.dialling.propose import Action
+from halfclick.dialling.propose import Action, Proposal
 from halfclick.dialling.request import Settings
+from halfclick.dialling.stopping import Status
 from halfclick.model.tasting import Marks
 from halfclick.model.trial import Habit
 from halfclick.model.trial_finding import TrialFinding
@@ -85,5 +86,51 @@ def test_the_cups_propose_no_habit_that_a_trial_found_small(store, clock):
             break
         found_small(store, clock, habit)
         small.add(habit)
-    assert small
     assert voices.cups is not None or voices.side is Side.RULES
+
+
+class Eager:
+    """A learner that always wants one habit, as far as its lever reaches."""
+
+    def __init__(self, habit: Habit) -> None:
+        self.lever, self.way = cups_heed.MOVES[habit]
+        self.asked = 0
+
+    def __call__(self, request):
+        self.asked += 1
+        before = request.history[-1].settings
+        low, high, _ = request.context.levers.get(self.lever, (0.0, 100.0, 1.0))
+        after = replace(before, **{self.lever: high if self.way > 0 else low})
+        proposal = Proposal(
+            action=Action.CHANGE,
+            settings=after,
+            from_cup=len(request.history) - 1,
+            best=after,
+            status=Status.SEARCHING,
+            confidence=0.5,
+            why=(),
+            expected={},
+            marks={},
+        )
+        return proposal, "who decided"
+
+
+@pytest.mark.parametrize("habit", cups_heed.MOVES)
+def test_whoever_wants_a_small_habit_is_asked_once_more_without_it(
+    store, clock, monkeypatch, habit
+):
+    home = Home(store, clock)
+    last = home.cup(home.bag("Tarn Hollow"), marks=Marks(sour=6.0), liking=5)
+    asked, _ = home.asked(last)
+    eager = Eager(habit)
+    monkeypatch.setattr(cups_heed, "consider", eager)
+    _, proposal, decider = cups_heed.heeding(asked, ())
+    before = asked.request.history[-1].settings
+    assert (cups_heed.habit_of(before, proposal.settings), eager.asked) == (habit, 1)
+    assert decider == "who decided"
+    _, proposal, decider = cups_heed.heeding(asked, {habit})
+    if habit is Habit.FINER:
+        assert decider is None  # the rules speak alone
+    else:
+        assert cups_heed.habit_of(before, proposal.settings) is None
+        assert eager.asked == 3
