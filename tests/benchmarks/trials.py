@@ -151,7 +151,7 @@ def _line(
 ) -> None:
     said = "  ".join(f"{one:.4f} ({old})" for one, old in zip(ours, published, strict=True))
     error = 2 * spread * np.sqrt(1 / runs + 1 / RUNS)
-    print(f"    {name:<20}{said}   two errors at most {error:.4f}")
+    print(f"    {name:<24}{said}   two errors at most {error:.4f}")
 
 
 def _speeds() -> None:
@@ -171,7 +171,7 @@ def _speeds() -> None:
 
 
 def _named_curve() -> None:
-    shown_curve(np.random.default_rng(SEED), Taster(dprime=1.5), 48, runs=planning.RUNS)
+    shown_curve(np.random.default_rng(SEED), Taster(dprime=1.5), 48, runs=planning.CURVE_RUNS)
 
 
 def _graded_cost() -> None:
