@@ -12,7 +12,7 @@ import numpy as np
 
 from halfclick.dialling.decide import Decider
 from halfclick.dialling.grids import row_of
-from halfclick.dialling.propose import Action, Proposal, consider
+from halfclick.dialling.propose import Action, Proposal
 from halfclick.dialling.request import Settings
 from halfclick.errors import BadInput
 from halfclick.model.advice import Advice, Evidence, Outcome, RunnerUp
@@ -29,9 +29,11 @@ from halfclick.model.moves import (
 from halfclick.model.recipe import Recipe
 from halfclick.service.advise import advise, newest_of, typed_tasting
 from halfclick.service.cup_request import Asked, asked_of, settings_in_steps
+from halfclick.service.cups_heed import heeding
 from halfclick.service.kitchens import KitView, kit_of
 from halfclick.service.limits import limits_of
 from halfclick.service.record import TastingEntry
+from halfclick.service.trial_findings import habits_found
 from halfclick.store.journal import Store
 from halfclick.taste.choosing import steeped
 from halfclick.taste.diagnosis import LAWS
@@ -111,7 +113,8 @@ def advise_by_cups(
     asked = asked_of(store, brew, kit, typed_tasting(store, brew, entry), today=today)
     if asked is None or brew.plan.setting is None:
         return only_rules
-    proposal, decider = consider(asked.request)
+    small = habits_found(store, brew.kit.dripper_id).small
+    asked, proposal, decider = heeding(asked, small)
     if decider is None:
         return only_rules
     recipe = _recipe(store, asked, proposal, kit)
