@@ -8,7 +8,7 @@ import pytest
 
 from halfclick.model.coffee import Roast
 from halfclick.service.coffees import CoffeeEntry, add_coffee
-from halfclick.service.drift import drifted
+from halfclick.service.drift import drifted, drifting
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, record_brew
@@ -60,3 +60,16 @@ def test_of_two_things_neither_is_blamed(brew, words):
     assert "paper" in said
     assert "water" in said
     assert "None of them alone" in said
+
+
+def test_a_slow_drift_is_told_of_cups_none_of_which_lies_far_out(brew):
+    each = {place: {"time_s": ((140.0, 150.0, 160.0), 162.0)} for place in (1, 2, 3)}
+    assert drifted([brew] * 4, each[3]) == ()
+    told = drifting([brew] * 4, each)
+    assert codes(told) == ["drift.slower_lately", "drift.nothing_moved"]
+
+
+def test_cups_to_either_side_are_no_drift(brew):
+    seen = {1: 162.0, 2: 139.0, 3: 160.0}
+    each = {place: {"time_s": ((140.0, 150.0, 160.0), time)} for place, time in seen.items()}
+    assert drifting([brew] * 4, each) == ()

@@ -18,6 +18,8 @@ BAND_SD = 1.2816
 FAR_SD = 2.58
 # A coffee is told as older from so many days on (our own default).
 OLDER_DAYS = 4
+# A slow drift is told from so many cups in a row (our own default).
+FEWEST_IN_A_ROW = 3
 RECIPE = {"setting", "dose", "water_g", "temperature", "pours", "steep", "slips"}
 
 
@@ -37,6 +39,62 @@ def drifted(brews: Sequence[Brew], last: Mapping[str, tuple[Band, float]]) -> tu
         return ()
     told = [*_drains(last.get("time_s")), *_is_liked(last.get("liking"))]
     return (*told, _moved(before, brews[-1])) if told else ()
+
+
+def drifting(
+    brews: Sequence[Brew], told: Mapping[int, Mapping[str, tuple[Band, float]]]
+) -> tuple[Message, ...]:
+    """Return what drifts slowly: the newest cups of one recipe in a row, none of them far out.
+
+    Args:
+        brews: of one coffee on one kit, oldest first.
+        told: by place among the brews and by quantity, the band that the cups before one expected
+            of it, and what was seen.
+    """
+    places = [place for place in _again(brews) if place in told]
+    if len(places) < FEWEST_IN_A_ROW:
+        return ()
+    found = [
+        *_lately("time_s", [told[place].get("time_s") for place in places]),
+        *_lately("liking", [told[place].get("liking") for place in places]),
+    ]
+    return (*found, _moved(brews[places[0] - 1], brews[-1])) if found else ()
+
+
+def _again(brews: Sequence[Brew]) -> list[int]:
+    """Return the places of the newest brews in a row that repeat the recipe before them."""
+    places: list[int] = []
+    for place in range(len(brews) - 1, 0, -1):
+        if RECIPE & set(changed_inputs(brews[place - 1], brews[place])):
+            break
+        places.append(place)
+    return places[::-1]
+
+
+def _lately(name: str, pairs: Sequence[tuple[Band, float] | None]) -> list[Message]:
+    looked = [pair for pair in pairs if pair is not None and pair[1] > 0 and pair[0][0] > 0]
+    if len(looked) < FEWEST_IN_A_ROW:
+        return []
+    timed = name == "time_s"
+    scaled = [
+        ((log(b[0]), log(b[1]), log(b[2])), log(seen)) if timed else (b, seen) for b, seen in looked
+    ]
+    off = [_off(band, seen) for band, seen in scaled]
+    # Each was told after the ones before it, so chance alone takes them either way.
+    if abs(sum(off)) / len(off) ** 0.5 < FAR_SD:
+        return []
+    up = sum(off) > 0
+    if timed:
+        return [Message("drift.slower_lately" if up else "drift.quicker_lately", _of(looked))]
+    return [Message("drift.more_lately" if up else "drift.less_lately", _of(looked))]
+
+
+def _of(looked: Sequence[tuple[Band, float]]) -> dict[str, object]:
+    first, last = looked[0][1], looked[-1][1]
+    return {"count": len(looked), "first": first, "last": last} | {
+        "first_time_s": first,
+        "last_time_s": last,
+    }
 
 
 def _brewed_before(brews: Sequence[Brew]) -> Brew | None:

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from halfclick.errors import BadInput
+from halfclick.errors import BadInput, NotFound
 from halfclick.model.acts import acts_in
 from halfclick.model.advice import LEARNER, Act, Answer, Outcome, Proposal
 from halfclick.model.brew import Brew, Mode
@@ -28,7 +28,7 @@ from halfclick.physics.vessel import (
     holds_ml,
     inside_of,
 )
-from halfclick.service.cups import Cup, answers_to, cups_of_coffee, of_own_size
+from halfclick.service.cups import Cup, answers_to, bags_of, cups_of_coffee, of_own_size
 from halfclick.service.expected import bed_depth_m as expected_depth_m
 from halfclick.service.expected import rim_messages
 from halfclick.service.first_recipe import first_recipe
@@ -98,6 +98,19 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
         why=why_bypass,
         bypass_g=bypass_g,
     )
+
+
+def plan_of_coffee(store: Store, coffee_id: UUID, *, today: date) -> Planned:
+    """Return the next brew of the newest bag of a coffee.
+
+    Raises:
+        NotFound: there is no bag of it.
+    """
+    with store.reading() as r:
+        bags = bags_of(r, coffee_id)
+    if not bags:
+        raise NotFound("store.not_found", kind="bag")
+    return next_plan(store, bags[-1].id, today=today)
 
 
 def _base_of(store: Store, last: Brew, accepted: Proposal) -> Brew:

@@ -39,6 +39,10 @@ class LikingCurve(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
+    def said(self) -> str:
+        """Return the picture in a sentence."""
+        return self._curve.said
+
     def sizeHint(self) -> QSize:
         return QSize(280, 170)
 
