@@ -219,8 +219,8 @@ def weighed(cups, rules, cups_steps=1.0, rules_steps=1.0):
 
 def test_within_noise_the_rule_stands_and_the_nearer_one_sooner():
     assert not weighed(0.55, 0.50).is_clear
-    assert weighed(0.66, 0.44).is_clear
-    assert not weighed(0.66, 0.44, cups_steps=4.0).is_clear
+    assert weighed(0.55, 0.45).is_clear
+    assert not weighed(0.55, 0.45, cups_steps=4.0).is_clear
     assert weighed(0.16, 0.05, cups_steps=8.0).is_clear
 
 
