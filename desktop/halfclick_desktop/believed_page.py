@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from halfclick.service.coverage import Checked, Coverage
 
 IN_A_ROW = 3
-PLANE_PX = 300
+PLANE_PX, PLANE_LEAST_PX = 300, 280
 BESIDE_PX = 780
 
 
@@ -55,7 +55,7 @@ class BelievedPage(QWidget):
         self._how, self._held = styled("quiet"), styled("body")
         self._plane = PlanePlot(words)
         self._plane.show_classic(False)
-        self._plane.setMinimumHeight(PLANE_PX)
+        self._plane.setMinimumSize(PLANE_LEAST_PX, PLANE_PX)
         self._where = Panel(words("believed.zone"))
         self._where.add(self._plane)
         self._where.add(self._zone)

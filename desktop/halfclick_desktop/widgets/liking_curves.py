@@ -47,7 +47,7 @@ class LikingCurve(QWidget):
         return QSize(280, 170)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(200, 170)
+        return QSize(170, 170)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
