@@ -91,7 +91,10 @@ def _lately(name: str, pairs: Sequence[tuple[Band, float] | None]) -> list[Messa
 
 def _of(looked: Sequence[tuple[Band, float]]) -> dict[str, object]:
     first, last = looked[0][1], looked[-1][1]
-    return {"count": len(looked), "first": first, "last": last} | {
+    return {
+        "count": len(looked),
+        "first": first,
+        "last": last,
         "first_time_s": first,
         "last_time_s": last,
     }
