@@ -23,8 +23,8 @@ from halfclick_desktop.widgets.recipe_words import lever_text
 if TYPE_CHECKING:
     from halfclick.service.next_brew import Voices
 
-# What is typed rests for so long before the cups are asked, ms: they take up to a second.
-REST_MS = 500
+# A page may be told of several changes at once; the cups are asked so long after the last, ms.
+REST_MS = 100
 # A key so soon after the advice has changed was meant for the one before (our own default).
 TURNED_MS = 500
 

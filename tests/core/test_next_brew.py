@@ -7,7 +7,7 @@ import pytest
 
 from halfclick.commands.dial import reply_to
 from halfclick.dialling.request import Settings
-from halfclick.model.advice import LEARNER, Answer, Outcome
+from halfclick.model.advice import LEARNER, Act, Answer, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.coffee import Roast
 from halfclick.model.grinder import ZeroFound, ZeroReason, read_setting
@@ -15,7 +15,7 @@ from halfclick.model.moves import differences
 from halfclick.model.numbering import Numbering, Scheme
 from halfclick.model.recipe import Recipe, even_pours
 from halfclick.model.tasting import Marks, Verdict
-from halfclick.service.advise import allow_two_changes, answer
+from halfclick.service.advise import advise, allow_two_changes, answer
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.cup_request import asked_of
 from halfclick.service.grinders import take_zero
@@ -24,7 +24,7 @@ from halfclick.service.next_brew import Side, advise_by_cups
 from halfclick.service.plan import Planned, next_plan, planned_from
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
 from halfclick.service.said_before import said_in
-from halfclick.service.sides import Weighed
+from halfclick.service.sides import Weighed, sided
 
 TODAY = date(2026, 11, 25)
 SOUR = Marks(sour=7.0, bitter=1.0, thin=4.0, harsh=1.0, sweet=3.0)
@@ -233,3 +233,35 @@ def test_settings_are_steps_from_the_zero_in_force(home):
     )
     assert cup.seen.time_s == 150.0
     assert asked.request.context.dial.finer == "lower"
+
+
+def test_a_second_look_that_turns_says_so(home):
+    rules = replace(advised(home), outcome=Outcome.CHANGE, rule="thin_alone")
+    cups = replace(rules, recipe=replace(rules.recipe, temperature_c=91.0), rule=LEARNER)
+    found = {
+        "learner.sides_with_cups": weighed(0.5, 0.3),
+        "learner.sides_with_rules": weighed(0.5, 0.48),
+        "learner.too_far": weighed(0.5, 0.42, cups_steps=4.0),
+        "learner.second_look": weighed(0.2, 0.4),
+    }
+    assert {code: sided(rules, cups, one)[1].code for code, one in found.items()} == {
+        code: code for code in found
+    }
+
+
+def test_three_changes_without_gain_are_steeped_unless_the_cups_go_on(home):
+    rules = replace(advised(home), outcome=Outcome.IMMERSION, rule="fruitless")
+    cups = replace(rules, outcome=Outcome.CHANGE, rule=LEARNER)
+    assert sided(rules, cups, weighed(0.4, 0.1))[0] is Side.CUPS
+    assert sided(rules, cups, weighed(0.1, 0.1))[0] is Side.RULES
+
+
+def test_what_moves_no_lever_is_the_rules_own(home):
+    rules = replace(advised(home), outcome=Outcome.ACT, rule="papery", act=Act.RINSE_PAPER)
+    cups = replace(rules, outcome=Outcome.CHANGE, rule=LEARNER, act=None)
+    assert sided(rules, cups, weighed(0.9, 0.1))[0] is Side.RULES
+
+
+def advised(home):
+    brew = home.cup(home.bag("Fell Beck"), marks=SOUR, liking=4.0)
+    return advise(home.store, brew.id)

@@ -75,7 +75,9 @@ def coverage_of(store: Store, coffee_id: UUID, *, today: date) -> Coverage:
         checked = tuple(_checked(r, asked, cups, anew))
         everywhere = tuple(_said_on(r, kit))
     newest = anew.get(len(asked.brews) - 1, {})
-    moved = drifted(asked.brews, newest) or drifting(asked.brews, anew)
+    looks = [cup.seen for cup in asked.request.history]
+    seen = {"time_s": [one.time_s for one in looks], "liking": [one.liking for one in looks]}
+    moved = drifted(asked.brews, newest) or drifting(asked.brews, seen)
     return Coverage(cups=checked, said=(*_told(checked), *_told_everywhere(everywhere), *moved))
 
 
@@ -141,8 +143,8 @@ def _told(cups: tuple[Checked, ...]) -> tuple[Message, ...]:
         return ()
     said = sum(cup.said for cup in cups)
     told = [Message("believed.held", {"count": len(cups), "parts": parts})]
-    code = "believed.said_all" if said == len(cups) else "believed.said_some"
-    told.append(Message(code, {"said": said}))
+    which = {0: "none", len(cups): "all"}.get(said, "some")
+    told.append(Message(f"believed.said_{which}", {"said": said}))
     if "liking" in cups[-1].bands:
         (low, high), seen = cups[-1].bands["liking"]
         inside = "inside" if low <= seen <= high else "outside"

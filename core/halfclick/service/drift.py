@@ -9,6 +9,7 @@ from math import log
 
 from halfclick.model.brew import Brew
 from halfclick.service.inputs import changed_inputs
+from halfclick.service.trend import trend_of
 from halfclick.wording import Message
 
 Band = tuple[float, float, float]
@@ -18,8 +19,9 @@ BAND_SD = 1.2816
 FAR_SD = 2.58
 # A coffee is told as older from so many days on (our own default).
 OLDER_DAYS = 4
-# A slow drift is told from so many cups in a row (our own default).
-FEWEST_IN_A_ROW = 3
+# A slow drift is told where chance alone would show it so seldom: from five cups on (our own
+# default).
+BY_CHANCE = 0.03
 RECIPE = {"setting", "dose", "water_g", "temperature", "pours", "steep", "slips"}
 
 
@@ -42,62 +44,50 @@ def drifted(brews: Sequence[Brew], last: Mapping[str, tuple[Band, float]]) -> tu
 
 
 def drifting(
-    brews: Sequence[Brew], told: Mapping[int, Mapping[str, tuple[Band, float]]]
+    brews: Sequence[Brew], seen: Mapping[str, Sequence[float | None]]
 ) -> tuple[Message, ...]:
-    """Return what drifts slowly: the newest cups of one recipe in a row, none of them far out.
+    """Return what drifts slowly over the newest cups of one recipe in a row.
 
     Args:
         brews: of one coffee on one kit, oldest first.
-        told: by place among the brews and by quantity, the band that the cups before one expected
-            of it, and what was seen.
+        seen: time_s and liking of each, None where nobody looked.
     """
-    places = [place for place in _again(brews) if place in told]
-    if len(places) < FEWEST_IN_A_ROW:
-        return ()
+    places = _again(brews)
     found = [
-        *_lately("time_s", [told[place].get("time_s") for place in places]),
-        *_lately("liking", [told[place].get("liking") for place in places]),
+        message
+        for name, values in seen.items()
+        if (message := _trending(name, [values[place] for place in places])) is not None
     ]
-    return (*found, _moved(brews[places[0] - 1], brews[-1])) if found else ()
+    return (*found, _moved(brews[places[0]], brews[-1])) if found else ()
 
 
 def _again(brews: Sequence[Brew]) -> list[int]:
-    """Return the places of the newest brews in a row that repeat the recipe before them."""
-    places: list[int] = []
-    for place in range(len(brews) - 1, 0, -1):
-        if RECIPE & set(changed_inputs(brews[place - 1], brews[place])):
+    """Return the places of the newest brews in a row that are of one recipe."""
+    places = [len(brews) - 1]
+    for place in range(len(brews) - 2, -1, -1):
+        if RECIPE & set(changed_inputs(brews[place], brews[-1])):
             break
         places.append(place)
     return places[::-1]
 
 
-def _lately(name: str, pairs: Sequence[tuple[Band, float] | None]) -> list[Message]:
-    looked = [pair for pair in pairs if pair is not None and pair[1] > 0 and pair[0][0] > 0]
-    if len(looked) < FEWEST_IN_A_ROW:
-        return []
-    timed = name == "time_s"
-    scaled = [
-        ((log(b[0]), log(b[1]), log(b[2])), log(seen)) if timed else (b, seen) for b, seen in looked
-    ]
-    off = [_off(band, seen) for band, seen in scaled]
-    # Each was told after the ones before it, so chance alone takes them either way.
-    if abs(sum(off)) / len(off) ** 0.5 < FAR_SD:
-        return []
-    up = sum(off) > 0
-    if timed:
-        return [Message("drift.slower_lately" if up else "drift.quicker_lately", _of(looked))]
-    return [Message("drift.more_lately" if up else "drift.less_lately", _of(looked))]
-
-
-def _of(looked: Sequence[tuple[Band, float]]) -> dict[str, object]:
-    first, last = looked[0][1], looked[-1][1]
-    return {
-        "count": len(looked),
-        "first": first,
-        "last": last,
-        "first_time_s": first,
-        "last_time_s": last,
-    }
+def _trending(name: str, values: Sequence[float | None]) -> Message | None:
+    """Return a trend beyond chance, from its line's first value to its last."""
+    looked = [(place, value) for place, value in enumerate(values) if value is not None]
+    xs, ys = [float(place) for place, _ in looked], [value for _, value in looked]
+    trend = trend_of(xs, ys)
+    if trend is None or trend.p > BY_CHANCE or trend.slope == 0:
+        return None
+    ends = [trend.at_middle + trend.slope * (x - trend.middle) for x in (xs[0], xs[-1])]
+    first, last = (round(end) if name == "time_s" else round(end, 1) for end in ends)
+    up = last > first
+    if name == "time_s":
+        values_of: dict[str, object] = {"first_time_s": first, "last_time_s": last}
+        code = "drift.slower_lately" if up else "drift.quicker_lately"
+    else:
+        values_of = {"first": first, "last": last}
+        code = "drift.more_lately" if up else "drift.less_lately"
+    return Message(code, {"count": len(looked), **values_of})
 
 
 def _brewed_before(brews: Sequence[Brew]) -> Brew | None:

@@ -26,6 +26,8 @@ from halfclick.wording import Message
 # these; too few to choose finer by (our own defaults).
 CLEARLY_LIKELIER = (0.015, 0.1)
 FARTHER_LIKELIER = (0.03, 0.25)
+# From so much on the rule's is the likelier one by the second sample.
+CLEARLY_LESS = 0.06
 # So much farther than the rule's, in search steps, a change of the cups is the far one.
 FARTHER_STEPS = 1.0
 # From this chance on of the next cup the search goes on where three changes brought no gain.

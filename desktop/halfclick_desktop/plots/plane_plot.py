@@ -138,7 +138,7 @@ class PlanePlot(QWidget):
         painter.setPen(QPen(QColor(tokens.ink), 1.4))
         painter.drawLine(self._at(extraction[0], strength[1]), self._at(extraction[2], strength[1]))
         painter.drawLine(self._at(extraction[1], strength[0]), self._at(extraction[1], strength[2]))
-        at = self._at(extraction[1], strength[1]) + QPointF(8, -6)
+        at = self._at(extraction[1], strength[0]) + QPointF(-14, 14)
         painter.drawText(at, self._words("plane.last_label", number=zone.last_number))
 
     def _paint_next(self, painter: QPainter, tokens: Tokens) -> None:
