@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfclick.dialling.carry import Posterior
-from halfclick.dialling.discrepancy import corrected, kernel, scaled
+from halfclick.dialling.discrepancy import corrected, imagined, kernel, scaled
 from halfclick.dialling.evidence import chance, expected_of, miss_of, noise_of
+from halfclick.dialling.first_win import SOFT, WIN_WITHIN, FirstWin
 from halfclick.dialling.forward import Brews, cups_of, likings_of
 from halfclick.dialling.grids import Grids
 from halfclick.dialling.request import MARKS
@@ -24,12 +25,11 @@ from halfclick.dialling.unknowns import Draws
 
 Floats = NDArray[np.float64]
 DRAWS = 400
-WIN_WITHIN = 0.5
-SOFT = 0.2  # points of liking by which the best reachable is itself unsure
 BAD_FROM = 2.0
 BASES = 5  # earlier cups that a change may start from
 SHORT = 10  # candidates looked ahead from
 OUTCOMES = 12
+FOLLOW = 4  # of the cups after a candidate one in so many is looked at
 # Weights of what a next cup is chosen for, in chances of a win (our own, by the benchmark).
 AHEAD = 0.6
 LIKED = 0.03
@@ -88,6 +88,7 @@ class Decider:
         self.best_liking = best_of_each(
             self.draws, self._context, self._middle, grids, self.tried, rng
         )
+        self.first_win = self._first_win()
 
     def likings(self, rows: Floats) -> tuple[Floats, Floats]:
         """Return how well candidates are liked, (n, k), and the variance of that, (n, k)."""
@@ -108,6 +109,20 @@ class Decider:
         over = liking - self.best_liking[:, None] + WIN_WITHIN
         return chance(over / np.sqrt(variance + SOFT * SOFT)), liking
 
+    def _first_win(self) -> FirstWin:
+        evidence = self.posterior.evidence
+        at = self.tried[distinct(list(self.tried))]
+        brews = Brews(at, self._context, self._middle)
+        misses = imagined(
+            evidence.rotations["liking"],
+            self._residual,
+            (scaled(evidence.brews), scaled(brews)),
+            miss_of("liking"),
+            self._noise,
+            self._rng,
+        )
+        return FirstWin(self.draws, brews, misses, self.best_liking, self._rng)
+
     def best(self, among: Floats) -> tuple[Floats, float]:
         """Return the recipe most likely to be a win and how likely: from the best known, up."""
         wins = self.wins(among)[0].mean(axis=0)
@@ -125,10 +140,8 @@ class Decider:
     def decide(self, changes_at_most: int = 1) -> Decision:
         """Return the next cup and the best one."""
         tried_wins, tried_likings = self.wins(self.tried)  # (n, c)
-        not_yet = np.prod(1.0 - tried_wins[:, distinct(list(self.tried))], axis=1)
-        weight = (not_yet + 1e-4) / (not_yet + 1e-4).sum()  # (n,)
         rows, bases = self._candidates(tried_wins.mean(axis=0), changes_at_most)
-        choice = self._chosen(rows, bases, weight) if len(rows) else None
+        choice = self._chosen(rows, bases) if len(rows) else None
         pool = np.concatenate((self.tried, rows)) if len(rows) else self.tried
         best, confidence = self.best(pool)
         tried = int(tried_wins.mean(axis=0).argmax())
@@ -143,15 +156,16 @@ class Decider:
             tried_likings=tried_likings.mean(axis=0),
         )
 
-    def _chosen(self, rows: Floats, bases: NDArray[np.intp], weight: Floats) -> Choice:
+    def _chosen(self, rows: Floats, bases: NDArray[np.intp]) -> Choice:
         """Return the candidate to brew, where the draws count as far as no cup was a win yet."""
-        wins, liking = self.wins(rows)
+        weight = self.first_win.weight
+        wins, liking = self.first_win.wins(rows)
         bad = chance((self.best_liking[:, None] - BAD_FROM - liking) / 0.5)
         now = weight @ wins
         away = steps_apart(rows, self.tried[bases])
         score = now + LIKED * (weight @ liking) - BAD * (weight @ bad) - FAR * away
         short = np.argsort(-score)[:SHORT]
-        ahead = self._ahead(rows, wins, weight, short)
+        ahead = [self._ahead(rows, k) for k in short]
         k, _ = max(zip(short, ahead, strict=True), key=lambda at: score[at[0]] + AHEAD * at[1])
         return Choice(rows[k], int(bases[k]), float(now[k]))
 
@@ -176,22 +190,12 @@ class Decider:
         fresh = np.all(np.any(apart, axis=2), axis=1)
         return rows[fresh], starts[fresh]
 
-    def _ahead(
-        self, rows: Floats, wins: Floats, weight: Floats, short: NDArray[np.intp]
-    ) -> list[float]:
-        """Return for each short-listed cup how likely the cup after it is the first win."""
-        values = []
-        near_all = [one_change_from(rows[k], self.grids)[::4] for k in short]
-        near_wins = self.wins(np.concatenate(near_all))[0]
-        start = 0
-        for k, near in zip(short, near_all, strict=True):
-            after = np.concatenate((wins, near_wins[:, start : start + len(near)]), axis=1)
-            start += len(near)
-            told = self._imagined(rows[k])  # (o, n)
-            lost = told * (weight * (1.0 - wins[:, k]))  # (o, n)
-            reach = (lost @ after).max(axis=1)  # (o,)
-            values.append(float(reach.mean()))
-        return values
+    def _ahead(self, rows: Floats, k: int) -> float:
+        """Return how likely the cup after a candidate is the first win, where it is none."""
+        follow = np.concatenate((rows[::FOLLOW], one_change_from(rows[k], self.grids)[::FOLLOW]))
+        lost, after = self.first_win.follow(rows[k], follow)
+        told = self._imagined(rows[k])  # (o, n)
+        return float(((told * lost) @ after).max(axis=1).mean())
 
     def _imagined(self, row: Floats) -> Floats:
         """Return by how much each draw's weight changes with imagined outcomes, (o, n).

@@ -21,6 +21,7 @@ MISS = {"log_time": 0.07, "strength": 0.03, "beverage_g": 2.0, "liking": 0.45, "
 # Along each lever the miss is alike within about one or two search steps (our own defaults): of the
 # dial a seventh of its span, of the others as logarithms or kelvins.
 GRIND_LENGTH = 0.15
+NUGGET = 1e-3  # share of the miss that is of one recipe alone; keeps the kernel invertible
 
 
 def scaled(brews: Brews) -> Floats:
@@ -98,3 +99,69 @@ def corrected(
     gain = miss * miss * rotation.turned(residual) / variance
     told = (miss**4 / variance) @ (through * through).T
     return gain @ through.T, np.maximum(miss * miss - told, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Imagined:
+    """For each draw one miss at the tried recipes, as likely as any, and what follows elsewhere.
+
+    Attributes:
+        at: the distinct tried recipes in lengths of the kernel, (u, 7).
+        misses: at each of them, (n, u).
+        inverse: of the kernel among them, (u, u).
+        miss: standard deviation of the miss.
+    """
+
+    at: Floats
+    misses: Floats
+    inverse: Floats
+    miss: float
+
+    def elsewhere(self, rows: Floats) -> tuple[Floats, Floats]:
+        """Return the miss expected at recipes, (n, k), and its variance, (k,)."""
+        across = kernel(self.at, rows)  # (u, k)
+        share = self.inverse @ across
+        left = 1.0 - (across * share).sum(axis=0)
+        return self.misses @ share, self.miss**2 * np.maximum(left, NUGGET)
+
+    def between(self, rows: Floats, one: Floats) -> Floats:
+        """Return the covariance of the misses of recipes, (k, 7), and one more, (k,)."""
+        across, single = kernel(self.at, rows), kernel(self.at, one[None])
+        alike = kernel(rows, one[None])[:, 0] - (across.T @ self.inverse @ single)[:, 0]
+        return self.miss**2 * alike
+
+
+def imagined(
+    rotation: Rotation,
+    residual: Floats,
+    places: tuple[Floats, Floats],
+    miss: float,
+    noise: Floats,
+    rng: np.random.Generator,
+) -> Imagined:
+    """Return one miss a draw at the tried recipes, given what was seen.
+
+    Args:
+        rotation: of the cups.
+        residual: seen less expected, (n, c).
+        places: all cups, (c, 7), and the distinct recipes among them, (u, 7), in lengths.
+        miss: standard deviation of the miss.
+        noise: standard deviation of what is seen, (n, 1).
+        rng: for the draw.
+    """
+    cups, at = places
+    alike = kernel(at, at) + NUGGET * np.eye(len(at))
+    mean = np.zeros((len(noise), len(at)))
+    covariance = np.repeat(miss * miss * alike[None], len(noise), axis=0)
+    if len(rotation.which):
+        across = kernel(cups, at)
+        variance = miss * miss * rotation.spread + noise * noise  # (n, s)
+        through = (across[rotation.which] * rotation.root_weight[:, None]).T @ rotation.turn
+        mean = (miss * miss * rotation.turned(residual) / variance) @ through.T
+        told = (miss**4 / variance)[:, None, :] * through
+        covariance = covariance - told @ through.T
+        covariance += miss * miss * NUGGET * np.eye(len(at))
+    root = np.linalg.cholesky(covariance)
+    drawn = (root @ rng.standard_normal((*mean.shape, 1)))[..., 0]
+    inverse = np.asarray(np.linalg.inv(alike), dtype=np.float64)
+    return Imagined(at, mean + drawn, inverse, miss)

@@ -1,9 +1,10 @@
 """Samples of a posterior by tempering: from the prior to the posterior in steps, with moves.
 
 The prior is standard normal in every unknown. A step raises the power of the likelihood as far as
-half of the samples still count, draws them anew by their weights, then moves each by differences
-of others (ter Braak 2006, Statistics and Computing 16:239) and towards the prior anew (the
-preconditioned Crank-Nicolson step: Cotter et al. 2013, Statistical Science 28:424).
+half of the samples still count, draws them anew by their weights, then moves each: mostly partly
+anew from a normal that is like the others, now and then by differences of others (ter Braak 2006,
+Statistics and Computing 16:239) and towards the prior anew (the preconditioned Crank-Nicolson
+step: Cotter et al. 2013, Statistical Science 28:424).
 
 Axes: n samples, d unknowns.
 """
@@ -18,6 +19,8 @@ Floats = NDArray[np.float64]
 LogLikelihood = Callable[[Floats], Floats]
 STILL_COUNT = 0.5
 MOST_STEPS = 40
+ROUND = 0.1  # share of the prior in the covariance of the others: few samples are never round
+PARTS = (0.6, 0.85, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +53,9 @@ def sample(
         _draw_anew(state, (raised - power) * state.told, rng)
         power = raised
         for turn in range(effort.moves):
-            _move(state, told_by, power, rng, towards_prior=turn % 2 == 1)
+            _move(state, told_by, power, rng, turn=turn)
     for turn in range(effort.last_moves):
-        _move(state, told_by, 1.0, rng, towards_prior=turn % 3 == 2)
+        _move(state, told_by, 1.0, rng, turn=turn)
     return state.normals, state.told
 
 
@@ -87,22 +90,52 @@ def _move(
     power: float,
     rng: np.random.Generator,
     *,
-    towards_prior: bool,
+    turn: int,
 ) -> None:
     """Move both halves in turn; each half's proposals come from the other as it stands."""
     half = len(state.told) // 2
     order = (slice(0, half), slice(half, None))
     for moved, still in (order, order[::-1]):
         here, told = state.normals[moved], state.told[moved]
-        if towards_prior:
-            there = _afresh(here, rng)
-            odds = np.zeros(half)
-        else:
-            there = _by_differences(here, state.normals[still], rng)
-            odds = 0.5 * ((here**2).sum(axis=1) - (there**2).sum(axis=1))
+        there, odds = _proposed(here, state.normals[still], rng, turn)
         told_there = told_by(there)
         taken = np.log(rng.random(half)) < odds + power * (told_there - told)
         here[taken], told[taken] = there[taken], told_there[taken]
+
+
+def _proposed(
+    here: Floats, others: Floats, rng: np.random.Generator, turn: int
+) -> tuple[Floats, Floats]:
+    """Return where samples would go, and the logarithm of the odds of that but for the cups."""
+    if turn % 8 == 7:
+        return _afresh(here, rng), np.zeros(len(here))
+    if turn % 4 == 3:
+        there = _by_differences(here, others, rng)
+        return there, 0.5 * ((here**2).sum(axis=1) - (there**2).sum(axis=1))
+    return _around(here, others, rng)
+
+
+def _around(here: Floats, others: Floats, rng: np.random.Generator) -> tuple[Floats, Floats]:
+    """Return each sample partly drawn anew from a normal of the others' mean and covariance.
+
+    The step keeps that normal as it is (Rudolf & Sprungk 2018, Foundations of Computational
+    Mathematics 18:309), so the odds are those of the prior over it.
+    """
+    count, size = here.shape
+    mean = others.mean(axis=0)
+    covariance = (1.0 - ROUND) * np.cov(others.T) + ROUND * np.eye(size)
+    root = np.linalg.cholesky(covariance)
+    part = rng.choice(PARTS, size=(count, 1))
+    fresh = rng.standard_normal((count, size)) @ root.T
+    there = mean + np.sqrt(1.0 - part**2) * (here - mean) + part * fresh
+    inverse = np.linalg.inv(root)
+    return there, _over(there, mean, inverse) - _over(here, mean, inverse)
+
+
+def _over(x: Floats, mean: Floats, inverse: Floats) -> Floats:
+    """Return the logarithm of the prior over the normal, up to a constant, (n,)."""
+    own = (x - mean) @ inverse.T
+    return np.asarray(0.5 * ((own**2).sum(axis=1) - (x**2).sum(axis=1)))
 
 
 def _by_differences(here: Floats, others: Floats, rng: np.random.Generator) -> Floats:

@@ -16,12 +16,12 @@ Floats = NDArray[np.float64]
 # Chances of a win from which a cup is worth brewing again, from which it is called dialled in, and
 # from which a cup that was good twice is held (our own; tests/benchmarks/dial_in.py tells how often
 # that was false).
-AGAIN_FROM = 0.62
-DIALLED_FROM = 0.78
-PROVEN_FROM = 0.5
+AGAIN_FROM = 0.74
+DIALLED_FROM = 0.82
+PROVEN_FROM = 0.6
 # Two good cups of one recipe hold it where they were liked so well on average, come what may;
 # so many, where the scale hardly has room for better, are dialled in (our own defaults).
-VERY_GOOD_TWICE = 8.0
+VERY_GOOD_TWICE = 8.25
 THRICE = 3
 NEAR_THE_TOP = 8.2
 # After so many cups of which none is expected to be liked better than so, and with no recipe known
@@ -32,7 +32,7 @@ POOR_CHANCE = 0.5
 GOOD_LIKING = 7.0
 # A cup that tasted very good is brewed again unless all cups together make that a stroke of luck.
 VERY_GOOD_LIKING = 8.0
-LUCK_BELOW = 0.35
+LUCK_BELOW = 0.25
 FAULT_FROM = 5.0
 FAULTS = ("sour", "bitter", "thin", "harsh")
 COUNTS_FROM = 0.5

@@ -5,7 +5,7 @@ import pytest
 from dial_cups import CONTEXT, START, at
 from scipy import linalg, stats
 
-from halfclick.dialling.discrepancy import corrected, kernel, rotation_of, scaled
+from halfclick.dialling.discrepancy import corrected, imagined, kernel, rotation_of, scaled
 from halfclick.dialling.forward import Brews
 from halfclick.dialling.grids import row_of
 
@@ -70,3 +70,46 @@ def test_a_cup_nobody_looked_at_says_nothing(cups):
     known = np.array([True, False, True, False, True])
     rotation = rotation_of(alike, known, np.array([1.0, 1.0, 0.0, 1.0, 1.0]))
     assert rotation.which.tolist() == [0, 4]
+
+
+@pytest.fixture
+def imaginary(cups):
+    """Misses at the four recipes among five cups, twenty thousand times the same draw."""
+    brews, alike = cups
+    at = recipes(20, 18, 12, 25)
+    residual = np.repeat([[0.4, -1.0, 0.3, 2.0, -0.2]], 20_000, axis=0)
+    rotation = rotation_of(alike, np.ones(5, dtype=bool), np.ones(5))
+    noise = np.full((20_000, 1), NOISE)
+    places = (scaled(brews), scaled(at))
+    return at, imagined(rotation, residual, places, MISS, noise, np.random.default_rng(3))
+
+
+def test_imagined_misses_have_the_mean_and_covariance_of_a_gaussian_process(cups, imaginary):
+    brews, alike = cups
+    at, made = imaginary
+    across = MISS**2 * kernel(scaled(brews), scaled(at))
+    factor = linalg.cho_factor(MISS**2 * alike + NOISE**2 * np.eye(5))
+    mean = across.T @ linalg.cho_solve(factor, np.array([0.4, -1.0, 0.3, 2.0, -0.2]))
+    among = MISS**2 * kernel(scaled(at), scaled(at)) - across.T @ linalg.cho_solve(factor, across)
+    # Twenty thousand draws tell a mean to about 0.01 and a variance of 0.2 to about 0.006.
+    assert made.misses.mean(axis=0) == pytest.approx(mean, abs=0.015)
+    assert np.cov(made.misses.T) == pytest.approx(among, abs=0.012)
+
+
+def test_what_was_imagined_of_a_recipe_holds_there_and_fades_away(imaginary):
+    at, made = imaginary
+    there, variance = made.elsewhere(scaled(at))
+    assert there == pytest.approx(made.misses, abs=0.02)
+    assert variance.max() < 0.01 * MISS**2
+    far, wide = made.elsewhere(scaled(recipes(40)))
+    assert far.std() < 0.1 * MISS
+    assert wide[0] == pytest.approx(MISS**2, rel=0.02)
+
+
+def test_two_recipes_nobody_tried_share_what_is_left(imaginary):
+    at, made = imaginary
+    rows = scaled(recipes(30, 31, 5))
+    tried = kernel(scaled(at), scaled(at)) + 1e-3 * np.eye(4)
+    across = kernel(scaled(at), rows)
+    left = MISS**2 * (kernel(rows, rows) - across.T @ linalg.solve(tried, across))
+    assert made.between(rows, rows[0]) == pytest.approx(left[:, 0], abs=1e-9)
