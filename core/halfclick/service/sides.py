@@ -132,7 +132,9 @@ def _steeped(cups: Advice, found: Weighed) -> tuple[Side, Message]:
 def _likelier(found: Weighed) -> tuple[Side, Message]:
     if found.is_clear:
         return Side.CUPS, Message("learner.sides_with_cups", found.told)
-    code = (
-        "learner.too_far" if found.is_likelier_by(CLEARLY_LIKELIER) else "learner.sides_with_rules"
-    )
+    code = "learner.sides_with_rules"
+    if found.is_likelier_by(CLEARLY_LIKELIER):
+        code = "learner.too_far"
+    elif found.rules - found.cups >= CLEARLY_LESS:
+        code = "learner.second_look"
     return Side.RULES, Message(code, found.told)
