@@ -21,6 +21,7 @@ from halfclick.dialling.stopping import (
     cups_at,
     is_near_the_top,
     is_proven,
+    is_very_good,
     status_of,
 )
 from halfclick.wording import Message
@@ -119,8 +120,8 @@ def _stands(
     if status is Status.NOT_THE_RECIPE and not _repeated(tried):
         return Action.IMMERSION, tried[winner], winner
     if status is Status.ONE_GOOD_CUP:
-        likely = decision.tried_wins[winner] >= AGAIN_FROM
-        for place in (winner, last) if likely else (last,):
+        good = [winner] if decision.tried_wins[winner] >= AGAIN_FROM else []
+        for place in (*good, *([last] if is_very_good(decision, tried, cups) else [])):
             if cups_at(tried[place], tried, cups) < 2:
                 return Action.REPEAT, tried[place], place
     return None

@@ -30,9 +30,7 @@ POOR_LIKING = 4.5
 POOR_CUPS = 8
 POOR_CHANCE = 0.5
 GOOD_LIKING = 7.0
-# A cup that tasted very good is brewed again unless all cups together make that a stroke of luck.
 VERY_GOOD_LIKING = 8.0
-LUCK_BELOW = 0.25
 FAULT_FROM = 5.0
 FAULTS = ("sour", "bitter", "thin", "harsh")
 COUNTS_FROM = 0.5
@@ -91,15 +89,15 @@ def status_of(decision: Decision, tried: Floats, cups: list[Cup]) -> Status:
     sure = brewed >= 2 and decision.confidence >= DIALLED_FROM
     if sure or is_near_the_top(tried, cups):
         return Status.DIALLED_IN
-    if decision.tried_wins.max() >= AGAIN_FROM or is_very_good(decision, cups):
+    if decision.tried_wins.max() >= AGAIN_FROM or is_very_good(decision, tried, cups):
         return Status.ONE_GOOD_CUP
     return Status.SEARCHING
 
 
-def is_very_good(decision: Decision, cups: list[Cup]) -> bool:
-    """Return whether the last cup tasted very good, and hardly by luck."""
+def is_very_good(decision: Decision, tried: Floats, cups: list[Cup]) -> bool:
+    """Return whether the last cup tasted very good and, by all cups, no other is likelier to."""
     very = (cups[-1].seen.liking or 0.0) >= VERY_GOOD_LIKING
-    return very and tastes_good(cups[-1]) and decision.tried_wins[-1] >= LUCK_BELOW
+    return very and tastes_good(cups[-1]) and not changed(decision.best, tried[-1])
 
 
 def is_poor(decision: Decision, cups: int) -> bool:
