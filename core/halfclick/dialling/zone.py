@@ -14,7 +14,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from halfclick.dialling.decide import WIN_WITHIN, Decider
+from halfclick.dialling.decide import Decider
+from halfclick.dialling.first_win import WIN_WITHIN
 from halfclick.dialling.forward import Brews, cups_of, missed
 
 Floats = NDArray[np.float64]

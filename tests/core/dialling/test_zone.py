@@ -5,7 +5,8 @@ import pytest
 from dial_cups import asked, sour_cup
 
 from halfclick.dialling.carry import learn
-from halfclick.dialling.decide import WIN_WITHIN, Decider
+from halfclick.dialling.decide import Decider
+from halfclick.dialling.first_win import WIN_WITHIN
 from halfclick.dialling.forward import missed
 from halfclick.dialling.grids import grids_of
 from halfclick.dialling.zone import Zone, zone_of
