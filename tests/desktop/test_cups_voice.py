@@ -51,13 +51,14 @@ def answered(qtbot, voice) -> None:
 def test_the_sheet_tells_what_the_cups_say_and_whose_advice_stands(qtbot, program, sour):
     row, _ = sour
     program.ways._open_sheet(row.coffee.id)
-    voice = program._pages("sheet")._cups
+    sheet = program._pages("sheet")
+    voice = sheet._cups
     assert "Asking your cups" in shown(voice)
     answered(qtbot, voice)
     said = shown(voice)
     assert "your cups" in said.lower()
     assert "%" in said
-    assert "It rests on" in said
+    assert "It rests on" in shown(sheet)
 
 
 def test_the_next_cup_is_the_advice_that_stands_and_yes_takes_it(qtbot, program, sour, monkeypatch):
