@@ -25,7 +25,7 @@ from halfclick.service.kitchens import kit_in_use
 from halfclick.service.plan import Planned
 from halfclick.wording import Message
 from halfclick_desktop.desk import Desk
-from halfclick_desktop.heating import heating_text
+from halfclick_desktop.heating import heating_text, readings_at_hand
 from halfclick_desktop.look import INSIDE, THOUGHTS
 from halfclick_desktop.slip_questions import ASKED, unit_of
 from halfclick_desktop.text import minutes, weight
@@ -355,7 +355,8 @@ class GuidePage(QWidget):
         kit = kit_in_use(self._desk.store)
         if self._under_way is None or kit is None:
             return ""
-        return heating_text(self._desk, kit, self._under_way.plan, "guide_page.heat")
+        plan, readings = self._under_way.plan, readings_at_hand(self._desk, kit)
+        return heating_text(self._desk, kit, plan, "guide_page.heat", readings)
 
     def _purge_g(self) -> float:
         kit = kit_in_use(self._desk.store)

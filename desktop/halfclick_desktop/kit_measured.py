@@ -1,17 +1,24 @@
 """What was measured of the kit in use: how the kettle cools, and what the grinder grinds."""
 
+from collections.abc import Callable
+from functools import partial
+from uuid import UUID
+
 from halfclick.errors import CoreError
 from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.sieving import Sieving
+from halfclick.service.done import Done
 from halfclick.service.kettle_loss import taught
 from halfclick.service.kettle_readings import add_reading, readings_of
 from halfclick.service.kitchens import KitView
+from halfclick.service.paper_timing import PaperTiming, keep_timing, put_back, timing_of
 from halfclick.service.sievings import add_sieving, sievings_of
 from halfclick.wording import Wording
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.text import percent
 from halfclick_desktop.widgets.fact_panel import FactPanel
 from halfclick_desktop.widgets.kettle_form import WaitForm
+from halfclick_desktop.widgets.paper_timing_form import PaperTimingForm
 from halfclick_desktop.widgets.sieving_form import SievingForm
 
 
@@ -83,6 +90,60 @@ class SievingPanel(FactPanel):
             form.say(error)
             return False
         return True
+
+
+class PaperPanel(FactPanel):
+    """The water timed through the paper in use; one timing holds."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(
+            desk.words,
+            title="paper_timing.title",
+            what="paper_timing.what",
+            listed="paper_timing.listed",
+            add="paper_timing.add",
+        )
+        self._desk = desk
+
+    def show_kit(self, kit: KitView) -> None:
+        """Show the timing of a kit's paper; nothing to add to where it has none."""
+        self.setVisible(kit.paper is not None)
+        if kit.paper is None:
+            return
+        with self._desk.store.reading() as r:
+            found = timing_of(r, kit.paper.id)
+        words = self._desk.words
+        self.show_facts([(kit.paper.id, timing_said(words, found))] if found else [])
+
+    def save(self, kit: KitView, form: PaperTimingForm) -> bool:
+        """Keep what is typed; False where it cannot be, which is said beside its field."""
+        if kit.paper is None:
+            return False
+        store, clock = self._desk.store, self._desk.clock
+        try:
+            keep_timing(store, kit.paper.id, form.timing(kit.dripper.id), clock=clock)
+        except CoreError as error:
+            form.say(error)
+            return False
+        return True
+
+    def taken_away(self, paper_id: UUID) -> Callable[[], Done[UUID]]:
+        """Take the timing of a paper away, and return what brings it back."""
+        store, clock = self._desk.store, self._desk.clock
+        with store.reading() as r:
+            before = timing_of(r, paper_id)
+        put_back(store, paper_id, None, clock=clock)
+        return partial(put_back, store, paper_id, before, clock=clock)
+
+
+def timing_said(words: Wording, timing: PaperTiming) -> str:
+    """Return water timed through a paper as one line."""
+    return words(
+        "paper_timing.line",
+        water_g=timing.water_g,
+        water_c=timing.water_c,
+        through_time_s=timing.time_s,
+    )
 
 
 def wait_said(words: Wording, reading: KettleReading) -> str:

@@ -26,7 +26,7 @@ from halfclick.service.kitchens import (
 from halfclick.service.sievings import bury_sieving, unbury_sieving
 from halfclick.wording import Wording
 from halfclick_desktop.desk import Desk
-from halfclick_desktop.kit_measured import KettlePanel, SievingPanel
+from halfclick_desktop.kit_measured import KettlePanel, PaperPanel, SievingPanel
 from halfclick_desktop.kit_place import PlacePanel
 from halfclick_desktop.kit_side import KitSide
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -45,6 +45,7 @@ from halfclick_desktop.widgets.kit_forms import (
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
+from halfclick_desktop.widgets.paper_timing_form import PaperTimingForm
 from halfclick_desktop.widgets.sieving_form import SievingForm
 from halfclick_desktop.widgets.zero_form import ZeroForm
 
@@ -66,6 +67,12 @@ FORMS: dict[str, Callable[[Wording], QWidget]] = {
     "zero": ZeroForm,
     "wait": WaitForm,
     "sieving": SievingForm,
+    "paper_timing": PaperTimingForm,
+}
+SAID_KEPT = {
+    "wait": "kit_waits.kept",
+    "sieving": "kit_sievings.kept",
+    "paper_timing": "paper_timing.kept",
 }
 # What takes a fact away and brings it back.
 Burying = Callable[..., Done[UUID]]
@@ -94,6 +101,13 @@ class KitPage(QWidget):
         self._place = PlacePanel(words)
         self._waits = KettlePanel(desk)
         self._sievings = SievingPanel(desk)
+        self._timings = PaperPanel(desk)
+        # Each keeps what its own form holds.
+        self._measured: dict[str, Any] = {
+            "wait": self._waits,
+            "sieving": self._sievings,
+            "paper_timing": self._timings,
+        }
         self._notice = Notice(words)
         self._connect()
         self._lay_out()
@@ -114,6 +128,9 @@ class KitPage(QWidget):
             partial(self._remove, bury_sieving, unbury_sieving, "kit_sievings.removed")
         )
 
+        self._timings.add_asked.connect(self._open_timing)
+        self._timings.removed.connect(self._remove_timing)
+
     def reload(self, touched: Touched) -> None:
         """Read the kit again where it may have changed."""
         if not touched & (Touched.KIT | Touched.SETTINGS):
@@ -131,6 +148,7 @@ class KitPage(QWidget):
         self._show_zero()
         self._waits.show_kit(self._kit)
         self._sievings.show_kit(self._kit)
+        self._timings.show_kit(self._kit)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event) and self._edited is not None:
@@ -147,7 +165,7 @@ class KitPage(QWidget):
         in_use = Panel(words("kit.in_use"))
         for kind, choice in self._choices.items():
             in_use.add(self._row_of(kind, choice))
-        measured = (self._zero_panel(), self._waits, self._sievings)
+        measured = (self._zero_panel(), self._waits, self._timings, self._sievings)
         inside = stacked(in_use, *measured, self._place, self._model_panel())
         inside.setContentsMargins(0, 0, GROUPS, 0)
         left = scrolled(inside)
@@ -177,8 +195,12 @@ class KitPage(QWidget):
         return row
 
     def open_measuring(self, form: str) -> None:
-        """Open the form of a measurement: a wait of the kettle, or a sieving."""
-        {"wait": self._open_wait, "sieving": self._open_sieving}[form]()
+        """Open the form of a measurement: of the kettle, of the paper, or a sieving."""
+        {
+            "wait": self._open_wait,
+            "sieving": self._open_sieving,
+            "paper_timing": self._open_timing,
+        }[form]()
 
     def _row_of(self, kind: str, choice: ChoiceField) -> QHBoxLayout:
         words = self._desk.words
@@ -285,6 +307,18 @@ class KitPage(QWidget):
         self._sievings.begin(self._kit, self._sieving)
         self._side.open("sieving", self._desk.words("kit_sievings.form", of=self._kit.grinder.name))
 
+    def _open_timing(self) -> None:
+        if self._kit is None or self._kit.paper is None:
+            return
+        self._edited = ("paper_timing", None)
+        self._timing.show_new()
+        title = self._desk.words("paper_timing.form", of=self._kit.paper.name)
+        self._side.open("paper_timing", title)
+
+    @property
+    def _timing(self) -> PaperTimingForm:
+        return self._forms["paper_timing"]  # type: ignore[return-value]
+
     @property
     def _zero(self) -> ZeroForm:
         return self._forms["zero"]  # type: ignore[return-value]
@@ -308,12 +342,9 @@ class KitPage(QWidget):
         kind, record_id = self._edited
         if kind == "zero":
             self._save_zero()
-        elif kind == "wait":
-            if self._waits.save(self._kit, self._wait):
-                self._saved("kit_waits.kept")
-        elif kind == "sieving":
-            if self._sievings.save(self._kit, self._sieving):
-                self._saved("kit_sievings.kept")
+        elif kind in self._measured:
+            if self._measured[kind].save(self._kit, self._forms[kind]):
+                self._saved(SAID_KEPT[kind])
         else:
             self._save_thing(kind, record_id)
 
@@ -386,6 +417,11 @@ class KitPage(QWidget):
         self._take_back = partial(unbury, store, record_id, clock=clock)
         self._notice.say(self._desk.words(said), undo=True)
         self._say(done.touched)
+
+    def _remove_timing(self, paper_id: UUID) -> None:
+        self._take_back = self._timings.taken_away(paper_id)
+        self._notice.say(self._desk.words("paper_timing.removed"), undo=True)
+        self._say(Touched.KIT)
 
     def _undo(self) -> None:
         if self._take_back is not None:

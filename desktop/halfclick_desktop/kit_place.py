@@ -42,6 +42,7 @@ class PlacePanel(Panel):
         }
         blamed = {
             "kitchen.bad_barometer": "barometer",
+            "kitchen.reduced_barometer": "barometer",
             "kitchen.bad_room": "room",
             "kitchen.": "altitude",
         }

@@ -1,5 +1,7 @@
 """The plan before the kettle: sized from either side, one lever free, the rest locked."""
 
+from uuid import UUID
+
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
@@ -8,29 +10,33 @@ from halfclick.errors import CoreError
 from halfclick.model.brew import Mode
 from halfclick.model.cup import beverage_g
 from halfclick.model.grinder import read_setting
+from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.moves import with_setting
 from halfclick.model.recipe import Lever, Recipe
 from halfclick.service.caffeine import CaffeineShown, caffeine_shown
 from halfclick.service.cautions import Place
 from halfclick.service.coffees import entry_of, left_in
+from halfclick.service.cold_beans import cold_beans
 from halfclick.service.done import Touched
 from halfclick.service.first_recipe import first_recipe
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.levers import set_lever
 from halfclick.service.plan import (
     Planned,
+    before_of,
     check_plan,
     good_one,
     moves_beside_pours,
-    planned_from,
+    planned_beside,
     sized_for_cup,
     sized_for_dose,
     sized_for_water,
 )
+from halfclick.wording import Message
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.expected_spot import ExpectedSpot
-from halfclick_desktop.heating import heating_text
+from halfclick_desktop.heating import heating_text, readings_at_hand
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.plan_sizer import Sizer
 from halfclick_desktop.pours_spot import PoursSpot
@@ -65,6 +71,10 @@ class PlanPage(QWidget):
         self._recipe: Recipe | None = None
         self._unlocked: set[Lever] = set()
         self._sizers: list[Sizer] = []
+        # What each move of a lever is held against is read once, not with every key.
+        self._befores: dict[UUID | None, Recipe | None] = {}
+        self._readings: tuple[KettleReading, ...] = ()
+        self._cold: Message | None = None
         words = desk.words
         self._title = styled("heading", words("plan_page.title"), wrap=False)
         self._mode = styled("heading", wrap=False)
@@ -165,7 +175,7 @@ class PlanPage(QWidget):
     def show_planned(self, planned: Planned) -> None:
         """Show a plan; its own change is the lever that is free."""
         store = self._desk.store
-        self._kit = kit_in_use(store)
+        self._look_at_kit()
         self._planned, self._recipe = planned, planned.recipe
         self._unlocked = {change.lever for change in planned.changes}
         first = planned.parent_id is None
@@ -181,6 +191,7 @@ class PlanPage(QWidget):
         name = entry_of(store, planned.bag_id).name
         self._title.setText(self._desk.words("plan_page.title_of", name=name))
         self._beyond.show_caffeine(caffeine_shown(store) is not CaffeineShown.NEVER)
+        self._cold = cold_beans(store, planned.bag_id)
         self._spot.look()
         self._fitting.put_away()
         self._expected.show_new(planned.recipe, planned.bag_id)
@@ -200,7 +211,7 @@ class PlanPage(QWidget):
         if touched & Touched.SETTINGS:
             self._show()
         if touched & (Touched.KIT | Touched.BREWS):
-            self._kit = kit_in_use(self._desk.store)
+            self._look_at_kit()
             self._expected.look_again()
             self._what_if.forget()
             if self._kit is not None and self._recipe is not None:
@@ -211,7 +222,7 @@ class PlanPage(QWidget):
         if self._planned is None or self._recipe is None:
             return None
         words = self._why.text()
-        return planned_from(self._desk.store, self._planned, self._recipe, words)
+        return planned_beside(self._before(), self._planned, self._recipe, words)
 
     def resize_recipe(self, recipe: Recipe) -> None:
         """Take a recipe of another size."""
@@ -234,6 +245,20 @@ class PlanPage(QWidget):
             self._start()
         else:
             super().keyPressEvent(event)
+
+    def _look_at_kit(self) -> None:
+        self._kit = kit_in_use(self._desk.store)
+        self._readings = readings_at_hand(self._desk, self._kit)
+        self._befores.clear()
+
+    def _before(self) -> Recipe | None:
+        if self._planned is None or self._recipe is None:
+            return None
+        setting = self._recipe.setting
+        zero_id = setting.zero_id if setting else None
+        if zero_id not in self._befores:
+            self._befores[zero_id] = before_of(self._desk.store, self._planned, zero_id)
+        return self._befores[zero_id]
 
     def _show(self) -> None:
         recipe, kit, words = self._recipe, self._kit, self._desk.words
@@ -272,6 +297,8 @@ class PlanPage(QWidget):
             return
         left_g = left_in(self._desk.store, self._planned.bag_id)
         warnings = check_plan(recipe, kit, left_g, self._expected.expected())
+        if self._cold is not None:
+            warnings = (*warnings, self._cold)
         self._warnings.setText("\n".join(words.sentence(one) for one in warnings))
         self._warnings.setVisible(bool(warnings))
         self._all.setVisible(left_g is not None)
@@ -288,7 +315,7 @@ class PlanPage(QWidget):
         }
 
     def _show_wait(self, recipe: Recipe, kit: KitView) -> None:
-        said = heating_text(self._desk, kit, recipe, "plan_page.heat")
+        said = heating_text(self._desk, kit, recipe, "plan_page.heat", self._readings)
         self._wait.setText(said)
         self._wait.setVisible(bool(said))
 

@@ -27,8 +27,14 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.printing import PAPERS, Sheet, page_layout, paint, preview, write_pdf
 from halfclick_desktop.sheets import history_on_paper, recipe_on_paper
-from halfclick_desktop.trial_result_page import Result, how_done, interval_text
-from halfclick_desktop.trial_sheets import helper_on_paper, opened_rows, result_on_paper
+from halfclick_desktop.trial_pictures import pictures_on_paper
+from halfclick_desktop.trial_result_page import Result, how_done
+from halfclick_desktop.trial_sheets import (
+    helper_on_paper,
+    opened_rows,
+    result_on_paper,
+    taster_on_paper,
+)
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.notice import Notice
 
@@ -186,6 +192,11 @@ def helper_dialog(desk: Desk, view: TrialView, key: str, parent: QWidget) -> Pri
     return PrintDialog(desk.words, helper_on_paper(view, key, desk.words, desk.today()), parent)
 
 
+def taster_dialog(desk: Desk, view: TrialView, parent: QWidget) -> PrintDialog:
+    """Return the dialog that prints what the tasters of a trial answer on."""
+    return PrintDialog(desk.words, taster_on_paper(view, desk.words, desk.today()), parent)
+
+
 def result_dialog(desk: Desk, result: Result, parent: QWidget) -> PrintDialog:
     """Return the dialog that prints what a trial found."""
     return PrintDialog(desk.words, result_sheet(desk, result), parent)
@@ -196,13 +207,13 @@ def result_sheet(desk: Desk, result: Result) -> Sheet:
     words, main, liking = desk.words, result.told.main, result.told.liking
     told = [*main.sentences, *(liking.sentences if liking else ()), *main.cautions]
     said = [words.sentence(one) for one in told] or [words("trial_result.nothing")]
-    interval = interval_text(desk, result)
     how = [*how_done(desk, result.view), " · ".join(map(words.sentence, result.facts))]
     return result_on_paper(
         result.view,
-        [*said, interval] if interval else said,
+        said,
         how,
         opened_rows(result.view, words),
         words,
         desk.today(),
+        pictures_on_paper(desk, result),
     )

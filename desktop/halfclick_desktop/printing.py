@@ -1,10 +1,10 @@
 """Sheets on paper: HTML laid out by Qt, the same on a printer, in a PDF and in the preview."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QRectF, QSizeF, Qt, QUrl
 from PySide6.QtGui import (
     QAbstractTextDocumentLayout,
     QColor,
@@ -35,11 +35,15 @@ PAPERS = {"a4": QPageSize.PageSizeId.A4, "letter": QPageSize.PageSizeId.Letter}
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """What is printed: a title that names the file too, the body as HTML, and a foot."""
+    """What is printed: a title that names the file too, the body as HTML, and a foot.
+
+    `pictures` are those that the body shows, by the names it has for them.
+    """
 
     title: str
     html: str
     foot: str
+    pictures: Mapping[str, QImage] = field(default_factory=dict)
 
 
 def page_layout(paper: str) -> QPageLayout:
@@ -130,6 +134,8 @@ def _document(sheet: Sheet, device: QPaintDevice, area: QSizeF) -> QTextDocument
     font.setPointSizeF(BODY_PT)
     document.setDefaultFont(font)
     document.documentLayout().setPaintDevice(device)
+    for name, picture in sheet.pictures.items():
+        document.addResource(QTextDocument.ResourceType.ImageResource, QUrl(name), picture)
     document.setHtml(sheet.html)
     foot = FOOT_MM / MM_PER_INCH * device.logicalDpiY()
     document.setPageSize(QSizeF(area.width(), area.height() - foot))

@@ -23,7 +23,12 @@ from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 
 # The form of the kit page where a measurement is kept.
-FORMS = {"sieve": "sieving", "sieve_another": "sieving", "kettle": "wait"}
+FORMS = {
+    "sieve": "sieving",
+    "sieve_another": "sieving",
+    "kettle": "wait",
+    "paper": "paper_timing",
+}
 # So many measurements are named: the best, and two that stand next.
 NAMED = 3
 SCROLLS = {

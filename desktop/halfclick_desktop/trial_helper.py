@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import BadInput
+from halfclick.model.trial_kinds import Blinding
 from halfclick.service.trial_views import RoundView, TrialView
 from halfclick.wording import Wording
 from halfclick_desktop import trial_words
@@ -14,7 +15,7 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.cup_codes import CupCodes
 from halfclick_desktop.widgets.field import NumberField
 from halfclick_desktop.widgets.keys import is_return, press_main
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import styled, typed
 from halfclick_desktop.widgets.panel import Panel, scrolled
 
 # From the brew into a small cup, until it is cool enough to judge; our own estimate, no source.
@@ -33,8 +34,8 @@ class HelperSheet(QWidget):
     def __init__(self, words: Wording) -> None:
         super().__init__()
         self._words = words
-        self._heading = styled("heading")
-        self._do = styled("body")
+        self._heading = typed("heading")
+        self._do = typed("body")
         self._cups = CupCodes()
         self._weights = [NumberField(words, "trial_helper.weight", unit="g") for _ in range(5)]
         self._strengths = [
@@ -120,11 +121,13 @@ class HelperSheet(QWidget):
         words, trial = self._words, view.trial
         taster = trial_words.taster_name(view, one)
         self._heading.setText(words("trial_helper.title", number=one.round.number, name=taster))
-        again = any(
+        again = not trial.brews_each_round and any(
             other.round.sitting == one.round.sitting and other.round.number < one.round.number
             for other in view.rounds
         )
         code = "trial_helper.pour_again" if again or trial.split else "trial_helper.brew"
+        if trial.blinding is Blinding.ALONE:
+            code = "trial_helper.alone"
         said = [words(code, names=list(trial.names)), *recipes]
         self._do.setText("\n".join(said))
         self._codes = one.round.codes

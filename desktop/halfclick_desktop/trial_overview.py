@@ -16,12 +16,13 @@ from halfclick_desktop.widgets.evidence_picture import EvidencePicture, Paths
 from halfclick_desktop.widgets.field import ChoiceField, TextField
 from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.keys import is_return
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import styled, typed
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 from halfclick_desktop.widgets.record_table import RecordTable
 
 COLUMNS = ("number", "taster", "codes", "answer")
 
+KEYS = {"v": "void", "g": "more", "f": "finish", "e": "end", "t": "taster_sheet"}
 VOID_REASONS = tuple(reason for reason in VoidReason if reason is not VoidReason.ENDED)
 
 
@@ -31,6 +32,7 @@ class TrialOverview(QWidget):
     prepare_asked = Signal()
     key_typed = Signal(str)
     sheet_asked = Signal()
+    taster_sheet_asked = Signal()
     void_asked = Signal(object, object)  # round id, reason
     more_asked = Signal()
     finish_asked = Signal()
@@ -41,13 +43,13 @@ class TrialOverview(QWidget):
         self._words = words
         self._view: TrialView | None = None
         self._end_is_meant = False
-        self._title = styled("heading")
-        self._about = styled("quiet")
-        self._next = styled("next")
-        self._last = styled("body")
+        self._title = typed("heading")
+        self._about = typed("quiet")
+        self._next = typed("next")
+        self._last = typed("body")
         self._key = TextField(words, "trial_page.key", hint="trial_page.key_hint")
         self._picture = EvidencePicture(words("trial_page.evidence"))
-        self._stands = styled("body")
+        self._stands = typed("body")
         self._table = RecordTable(
             [words(f"trial_page.column_{name}") for name in COLUMNS], words("trial_page.rounds")
         )
@@ -66,6 +68,7 @@ class TrialOverview(QWidget):
         for name, does in (
             ("prepare", self._prepare),
             ("sheet", self.sheet_asked.emit),
+            ("taster_sheet", self.taster_sheet_asked.emit),
             ("void", self._void),
             ("more", self.more_asked.emit),
             ("finish", self.finish_asked.emit),
@@ -97,7 +100,10 @@ class TrialOverview(QWidget):
         shown = scrolled(stacked(self._evidence, rounds))
         body = Columns((scrolled(stacked(following, seal)), 4), (shown, 6))
         keys = Flow(
-            *(self._buttons[name] for name in ("prepare", "sheet", "more", "finish", "end"))
+            *(
+                self._buttons[name]
+                for name in ("prepare", "sheet", "taster_sheet", "more", "finish", "end")
+            )
         )
         keys.setSpacing(INSIDE)
         whole = QVBoxLayout(self)
@@ -133,7 +139,7 @@ class TrialOverview(QWidget):
         self._key.show_error(sentence)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        name = {"v": "void", "g": "more", "f": "finish", "e": "end"}.get(event.text().lower())
+        name = KEYS.get(event.text().lower())
         if is_return(event):
             self._return_pressed()
         elif name is not None and self._buttons[name].isVisible():
@@ -158,6 +164,7 @@ class TrialOverview(QWidget):
         prepare.setVisible(following is not None)
         prepare.setEnabled(has_key)
         self._buttons["sheet"].setEnabled(has_key)
+        self._buttons["taster_sheet"].setVisible(following is not None)
         self._buttons["more"].setVisible(following is None and view.trial.shows_as_it_goes)
         finish.setVisible(bool(view.opened) or following is None)
         # What can be looked at any time is simply stopped; what is sealed is ended for good.

@@ -41,6 +41,7 @@ class TrialPage(QWidget):
     changed = Signal(Touched)
     finished = Signal(object)  # trial id: its verdict is to be shown
     sheet_asked = Signal(object, str)  # TrialView, the helper's key
+    taster_sheet_asked = Signal(object)  # TrialView
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -72,6 +73,7 @@ class TrialPage(QWidget):
         overview.prepare_asked.connect(self._prepare)
         overview.key_typed.connect(self._key_typed)
         overview.sheet_asked.connect(self._ask_sheet)
+        overview.taster_sheet_asked.connect(self._ask_taster_sheet)
         overview.void_asked.connect(self._void)
         overview.more_asked.connect(self._more)
         overview.finish_asked.connect(self._finish)
@@ -156,6 +158,10 @@ class TrialPage(QWidget):
     def _ask_sheet(self) -> None:
         if self._view is not None and self._key is not None:
             self.sheet_asked.emit(self._view, self._key)
+
+    def _ask_taster_sheet(self) -> None:
+        if self._view is not None:
+            self.taster_sheet_asked.emit(self._view)
 
     def _hand_over(self, measured: dict[str, Any]) -> None:
         view, key = self._view, self._key

@@ -21,6 +21,7 @@ from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 
 COLUMN_PX = 620
+BLINDINGS = (Blinding.SERVED, Blinding.SHUFFLED, Blinding.ALONE, Blinding.OPEN)
 
 
 class TrialPaperPage(QWidget):
@@ -42,6 +43,11 @@ class TrialPaperPage(QWidget):
         self._second = TextField(words, "trial_paper.second")
         self._bag = ChoiceField(words, "trial_start.bag")
         self._tasters = TextField(words, "trial_paper.tasters", hint="trial_start.tasters_hint")
+        self._blinding = ChoiceField(
+            words,
+            "trial_paper.blinding",
+            [(words(f"trial.blinding_{one.value}"), one) for one in BLINDINGS],
+        )
         self._asked = NumberField(words, "trial_paper.asked", decimals=0)
         self._right = NumberField(words, "trial_paper.right", decimals=0)
         self._liked = {
@@ -49,6 +55,7 @@ class TrialPaperPage(QWidget):
             for name in ("first", "second", "neither")
         }
         self._split = YesNoField(words, "trial_start.split", hint="trial_start.split_hint")
+        self._fixed = YesNoField(words, "trial_paper.fixed", hint="trial_paper.fixed_hint")
         self._keep = QPushButton(words("trial_paper.keep"))
         self._keep.setProperty("role", "main")
         self._keep.clicked.connect(self._keep_asked)
@@ -61,10 +68,11 @@ class TrialPaperPage(QWidget):
         what = Panel(words("trial_paper.what"))
         what.add(self._kind)
         what.add(_side_by_side(self._first, self._second))
-        for field in (self._bag, self._tasters, self._split):
+        for field in (self._bag, self._tasters, self._blinding, self._split):
             what.add(field)
         counted = Panel(words("trial_paper.counted"))
         counted.add(_side_by_side(self._asked, self._right))
+        counted.add(self._fixed)
         counted.add(styled("label", words("trial_paper.liked")))
         counted.add(_side_by_side(*self._liked.values()))
         inside = stacked(what, counted)
@@ -91,6 +99,7 @@ class TrialPaperPage(QWidget):
         for number in (self._asked, self._right, *self._liked.values()):
             number.show_value(None)
         self._tasters.show_text(self._desk.store.person.name)
+        self._fixed.show_value(True)
         self._error.setText("")
 
     def reload(self, touched: Touched) -> None:
@@ -115,7 +124,7 @@ class TrialPaperPage(QWidget):
         self.filed.emit(done.value.trial.id)
 
     def _plan(self) -> TrialPlan:
-        kind, bag_id = self._kind.value(), self._bag.value()
+        kind, bag_id, blinding = self._kind.value(), self._bag.value(), self._blinding.value()
         if not (self._first.text() and self._second.text()):
             raise BadInput("trial_start.needs_names")
         asked = self._asked.value()
@@ -127,7 +136,7 @@ class TrialPaperPage(QWidget):
             tasters=tasters,
             rounds_planned=max(round(asked or 1), 1),
             smaller_than_d=EXPECTED_D,
-            blinding=Blinding.SERVED,
+            blinding=blinding if isinstance(blinding, Blinding) else Blinding.OPEN,
             bag_id=bag_id if isinstance(bag_id, UUID) else None,
             split=self._split.value(),
         )
@@ -138,7 +147,12 @@ class TrialPaperPage(QWidget):
             return None if value is None else round(value)
 
         liked = {f"liked_{name}": whole(field) or 0 for name, field in self._liked.items()}
-        return Counted(right=whole(self._right), asked=whole(self._asked), **liked)
+        return Counted(
+            right=whole(self._right),
+            asked=whole(self._asked),
+            any_time=not self._fixed.value(),
+            **liked,
+        )
 
 
 def _side_by_side(*fields: Field) -> QHBoxLayout:

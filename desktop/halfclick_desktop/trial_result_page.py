@@ -12,9 +12,10 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
+from halfclick.model.trial_kinds import TrialKind
 from halfclick.service.done import Touched
 from halfclick.service.trial_findings import effect_of
-from halfclick.service.trial_subjects import facts_of
+from halfclick.service.trial_subjects import facts_of, records_of
 from halfclick.service.trial_views import TrialView, all_trials, trial_view
 from halfclick.store.journal import Store
 from halfclick.wording import Message, number
@@ -27,7 +28,7 @@ from halfclick_desktop.widgets.evidence_picture import EvidencePicture
 from halfclick_desktop.widgets.flow import Flow
 from halfclick_desktop.widgets.interval_picture import IntervalPicture
 from halfclick_desktop.widgets.keys import is_return, press_main
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import styled, typed
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 
@@ -64,16 +65,16 @@ class TrialResultPage(QWidget):
         self._latest.done.connect(self._show)
         self._latest.failed.connect(self._say)
         words = desk.words
-        self._about = styled("quiet")
-        self._verdict = styled("heading")
-        self._more = styled("body")
-        self._cautions = styled("caution")
-        self._liking = styled("body")
+        self._about = typed("quiet")
+        self._verdict = typed("heading")
+        self._more = typed("body")
+        self._cautions = typed("caution")
+        self._liking = typed("body")
         self._evidence = EvidencePicture(words("trial_page.evidence"))
         self._interval = IntervalPicture()
         self._interval_text = styled("quiet")
-        self._how = styled("body")
-        self._facts = styled("body")
+        self._how = typed("body")
+        self._facts = typed("body")
         self._effect = styled("body")
         self._notice = Notice(words)
         self._buttons: dict[str, QPushButton] = {}
@@ -97,16 +98,16 @@ class TrialResultPage(QWidget):
         verdict = Panel(words("trial_result.verdict"))
         for widget in (self._verdict, self._more, self._liking, self._cautions, self._effect):
             verdict.add(widget)
-        picture = Panel(words("trial_result.size"))
-        picture.add(self._interval)
-        picture.add(self._interval_text)
-        picture.add(self._evidence)
+        self._picture = Panel(words("trial_result.size"))
+        self._picture.add(self._interval)
+        self._picture.add(self._interval_text)
+        self._picture.add(self._evidence)
         how = Panel(words("trial_result.how"))
         how.add(self._how)
         how.add(self._facts)
         keys = Flow(*self._buttons.values())
         keys.setSpacing(INSIDE)
-        content = stacked(verdict, picture, how)
+        content = stacked(verdict, self._picture, how)
         content.setContentsMargins(0, 0, GROUPS, 0)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
@@ -178,23 +179,14 @@ class TrialResultPage(QWidget):
         self.setFocusProxy(self._buttons["file" if view.finding is None else "go_on"])
 
     def _show_pictures(self, result: Result) -> None:
-        words, main = self._desk.words, result.told.main
-        within = main.dprime_within
+        words = self._desk.words
+        drawn = interval_drawn(self._desk, result)
         for widget in (self._interval, self._interval_text):
-            widget.setVisible(within is not None)
-        if within is not None:
-            told = interval_text(self._desk, result)
-            bound = result.view.trial.smaller_than_d
-            name = words("trial_result.bound", given=bound)
-            middle = main.dprime if main.dprime is not None else within.low
-            self._interval.show_interval(
-                told,
-                words("trial_result.axis"),
-                (within.low, within.high),
-                middle,
-                (bound, name),
-            )
-            self._interval_text.setText(told)
+            widget.setVisible(drawn is not None)
+        if drawn is not None:
+            self._interval.show_interval(*drawn)
+            self._interval_text.setText(drawn[0])
+        self._picture.setVisible(drawn is not None or result.run is not None)
         self._evidence.setVisible(result.run is not None)
         if result.run is not None:
             self._evidence.show_paths(paths_of(words, result.view, result.run))
@@ -213,7 +205,8 @@ class TrialResultPage(QWidget):
         self._buttons["file"].hide()
         self._buttons["go_on"].setFocus()
         self.changed.emit(done.touched)
-        self._notice.say(desk.words("trial_result.filed"))
+        of_habit = result.view.trial.habit is not None
+        self._notice.say(desk.words(f"trial_result.filed{'' if of_habit else '_brews'}"))
 
     def _print(self) -> None:
         if self._result is not None:
@@ -253,15 +246,16 @@ def how_done(desk: Desk, view: TrialView) -> list[str]:
     """Return how a trial was done, a sentence each."""
     words, trial = desk.words, view.trial
     first = trial.begun_at.astimezone().date()
-    said = [
-        words("trial_result.begun", day=first, tasters=list(trial.tasters)),
-        words(f"trial_result.blinding_{trial.blinding.value}"),
-        words("trial_result.split" if trial.split else "trial_result.fresh"),
-    ]
+    said = [words("trial_result.begun", day=first, tasters=list(trial.tasters))]
+    if trial.seal is None:
+        blinding = words(f"trial.blinding_{trial.blinding.value}")
+        said.append(words("trial_result.from_paper"))
+        said.append(words("trial_result.blinding_told", blinding=blinding))
+    else:
+        said.append(words(f"trial_result.blinding_{trial.blinding.value}"))
+    said.append(words("trial_result.split" if trial.split else "trial_result.fresh"))
     if trial.note:
         said.append(trial.note)
-    if trial.seal is None:
-        said.append(words("trial_result.from_paper"))
     if view.voided:
         said.append(words("trial_result.voided", count=view.voided))
     temperatures = [
@@ -274,6 +268,23 @@ def how_done(desk: Desk, view: TrialView) -> list[str]:
     return said
 
 
+Drawn = tuple[str, str, tuple[float, float], float, tuple[float, str] | None]
+
+
+def interval_drawn(desk: Desk, result: Result) -> Drawn | None:
+    """Return what `IntervalPicture.show_interval` takes; None where there is no interval."""
+    main, trial = result.told.main, result.view.trial
+    within = main.dprime_within
+    if within is None:
+        return None
+    bound = None
+    if trial.kind not in {TrialKind.PREFERENCE, TrialKind.RANKING}:
+        bound = (trial.smaller_than_d, desk.words("trial_result.bound", given=trial.smaller_than_d))
+    axis = desk.words(f"trial_result.axis{'_liking' if bound is None else ''}")
+    middle = main.dprime if main.dprime is not None else within.low
+    return interval_text(desk, result), axis, (within.low, within.high), middle, bound
+
+
 def interval_text(desk: Desk, result: Result) -> str:
     """Return a d' and its interval in words."""
     main = result.told.main
@@ -281,8 +292,12 @@ def interval_text(desk: Desk, result: Result) -> str:
     if within is None:
         return ""
     code = "any_time" if main.evidence is not None else "at_the_end"
+    if within.high == inf and within.low == -inf:
+        return desk.words("trial_result.unbounded")
     if within.high == inf:
         return desk.words(f"trial_result.{code}_open", low=number(within.low, 2))
+    if within.low == -inf:
+        return desk.words(f"trial_result.{code}_below", high=number(within.high, 2))
     low, high = number(within.low, 2), number(within.high, 2)
     return desk.words(f"trial_result.{code}", low=low, high=high)
 
@@ -294,10 +309,11 @@ def _result(store: Store, trial_id: UUID) -> Result:
     view, others = trial_view(store, trial_id), all_trials(store)
     run = running(view, others) if view.trial.shows_as_it_goes and view.opened else None
     facts = facts_of(store, view.trial, view.trial.begun_at.astimezone().date())
-    check = strength_check(view)
+    records = records_of(store, view.trial)
+    check = strength_check(view, records)
     return Result(
         view=view,
-        told=tell(view, others),
+        told=tell(view, others, records),
         run=run,
         strengths_apart=check is not None and check.noticeable,
         facts=facts,

@@ -11,7 +11,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import BadInput, CoreError
-from halfclick.model.trial import Habit, Trial
+from halfclick.model.trial import FEWEST_RANKED, Habit, Trial
 from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.service.cautions import Place
 from halfclick.service.done import Touched
@@ -25,7 +25,7 @@ from halfclick.service.trial_subjects import (
     brews_to_try,
     brews_told,
 )
-from halfclick.service.trials import begin_trial
+from halfclick.service.trials import TrialPlan, begin_trial
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
@@ -137,9 +137,15 @@ class TrialStartPage(QWidget):
         self._split = YesNoField(words, "trial_start.split", hint="trial_start.split_hint")
         self._liking = YesNoField(words, "trial_start.liking")
         self._liking.hide()
+        self._predicted = YesNoField(
+            words, "trial_start.predicted", hint="trial_start.predicted_hint"
+        )
+        self._predicted.hide()
+        self._cups = ChoiceField(words, "trial_start.ranked_cups")
+        self._cups.hide()
         self._other_kind.edited.connect(self._kind_chosen)
         self._rounds.edited.connect(self._rounds_edited)
-        for field in (self._expected, self._split, self._liking):
+        for field in (self._expected, self._split, self._liking, self._predicted, self._cups):
             field.edited.connect(self._ask)
 
     def _lay_out(self) -> None:
@@ -156,7 +162,7 @@ class TrialStartPage(QWidget):
         row.addWidget(self._other_kind, 3)
         row.addWidget(self._rounds, 1)
         otherwise.add(row)
-        for field in (self._expected, self._split, self._liking):
+        for field in (self._expected, self._split, self._liking, self._predicted, self._cups):
             otherwise.add(field)
         seal = Panel(words("trial.seal"))
         seal.add(styled("body", words("trial.seal_told")))
@@ -212,6 +218,8 @@ class TrialStartPage(QWidget):
         self._own.show_text(trial.names[0] if trial.habit is Habit.OTHER else "")
         self._names.show_text(", ".join(trial.names))
         self._tasters.show_text(", ".join(trial.tasters))
+        if trial.blinding in BLINDINGS:
+            self._blinding.show_value(trial.blinding)
         self._subject_changed()
         self._say_note(self._desk.words("trial_start.equal_strength"))
 
@@ -300,13 +308,15 @@ class TrialStartPage(QWidget):
 
     def _adjusted(self) -> Adjusted:
         rounds = self._rounds.value() if self._own_rounds else None
-        expected = self._expected.value()
+        expected, cups = self._expected.value(), self._cups.value()
         return Adjusted(
             kind=self._kind,
             rounds=None if rounds is None else max(round(rounds), 1),
             expected_d=expected if isinstance(expected, float) else EXPECTED_D,
             split=self._split.value(),
             asks_liking=self._liking.value(),
+            predicted=self._predicted.value(),
+            cups=cups if isinstance(cups, int) else None,
         )
 
     def _wish(self) -> Wish:
@@ -363,7 +373,7 @@ class TrialStartPage(QWidget):
         self._title.setText(words(f"trial_start.title_{plan.kind.value}"))
         self._why.setText(words.sentences(proposed.why))
         self._cost.setText(words.sentences(proposed.cost))
-        self._power.setText(words.sentence(proposed.power))
+        self._power.setText(words.sentences((proposed.power, proposed.enough)))
         self._other_kind.show_choices(
             [(words(f"trial.kind_{kind.value}"), kind) for kind in proposed.instead]
         )
@@ -371,6 +381,18 @@ class TrialStartPage(QWidget):
         if not self._own_rounds:
             self._rounds.show_value(float(plan.rounds_planned))
         self._liking.setVisible(plan.kind in {TrialKind.TRIANGLE, TrialKind.GROUPING})
+        self._predicted.setVisible(plan.kind is TrialKind.RANKING)
+        self._offer_cups(plan)
+
+    def _offer_cups(self, plan: TrialPlan) -> None:
+        """Offer rounds of only some of the brews, where there are enough of them."""
+        words, brews = self._desk.words, len(plan.names)
+        offered = range(FEWEST_RANKED, brews + 1) if plan.kind is TrialKind.RANKING else ()
+        some = [(words("trial_start.some_cups", count=one, all=brews), one) for one in offered]
+        choices = [(words("trial_start.all_cups", count=brews), None), *some[:-1]]
+        self._cups.show_choices(choices)
+        self._cups.show_value(plan.cups)
+        self._cups.setVisible(len(choices) > 1)
 
     def _begin_asked(self) -> None:
         if self._proposed is None:

@@ -11,7 +11,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.model.trial import Trial
-from halfclick.model.trial_kinds import Sureness, TrialKind
+from halfclick.model.trial_kinds import Blinding, Sureness, TrialKind
 from halfclick.model.trial_round import MOST_GRADE, TrialAnswer, TrialRound
 from halfclick.service.trial_views import RoundView, TrialView
 from halfclick.wording import Wording
@@ -19,7 +19,7 @@ from halfclick_desktop import trial_words
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.cup_codes import CupCodes
 from halfclick_desktop.widgets.keys import is_return
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import styled, typed
 from halfclick_desktop.widgets.mark_row import MarkRow
 from halfclick_desktop.widgets.panel import Panel
 
@@ -41,8 +41,8 @@ class TasterSheet(QWidget):
         self._view: TrialView | None = None
         self._round: RoundView | None = None
         self._rows: dict[str, MarkRow] = {}
-        self._heading = styled("heading")
-        self._how = styled("body")
+        self._heading = typed("heading")
+        self._how = typed("body")
         self._time = styled("next")
         self._cups = CupCodes()
         self._panel = Panel(words("trial_taster.answers"))
@@ -75,6 +75,8 @@ class TasterSheet(QWidget):
         )
         codes = one.round.codes
         how = words(f"trial_taster.how_{trial.kind.value}", first=trial.names[0])
+        if trial.blinding is Blinding.ALONE:
+            how = f"{how} {words('trial_taster.alone')}"
         if trial.kind is TrialKind.GROUPING:
             how = "\n".join((how, *ways_of(codes).values()))
         self._how.setText(how)

@@ -111,6 +111,7 @@ class Ways:
         page("trial_paper").filed.connect(self._open_result)
         page("trial").finished.connect(self._open_result)
         page("trial").sheet_asked.connect(self._print_helper_sheet)
+        page("trial").taster_sheet_asked.connect(self._print_taster_sheet)
         page("trial_result").left.connect(self._leave_result)
         page("trial_result").again_asked.connect(self._try_again)
         page("trial_result").print_asked.connect(self._print_result)
@@ -155,6 +156,11 @@ class Ways:
         from halfclick_desktop.print_dialog import helper_dialog  # rarely asked for
 
         helper_dialog(self._desk, view, key, self._window).exec()
+
+    def _print_taster_sheet(self, view: TrialView) -> None:
+        from halfclick_desktop.print_dialog import taster_dialog  # rarely asked for
+
+        taster_dialog(self._desk, view, self._window).exec()
 
     def _print_result(self, result: "Result") -> None:
         from halfclick_desktop.print_dialog import result_dialog  # rarely asked for

@@ -15,9 +15,10 @@ import numpy as np
 from halfclick.model.trial_kinds import TrialKind
 from halfclick.trials import planning, ranking
 from halfclick.trials.graded import sign_flip_p
-from halfclick.trials.named_pair_power import Taster, course
-from halfclick.trials.power import power_curve, stable_size
-from halfclick.trials.psychometric import Protocol
+from halfclick.trials.named_pair_power import Taster, course, shown_curve
+from halfclick.trials.ordered import fit_ordered
+from halfclick.trials.power import power_curve, power_of_share, stable_size
+from halfclick.trials.psychometric import GUESSED, Protocol, share_right
 
 RUNS = 200_000
 SEED = 11
@@ -34,7 +35,18 @@ TABLE = {
 OTHERS = {
     "brews apart by 0.5": ({"brew_sd": 0.5}, (0.022, 0.36, 0.68, 0.90)),
     "lapses of 5 %": ({"lapses": 0.05}, (0.022, 0.40, 0.71, 0.90)),
+    # The published tasters' beliefs are not printed; these come nearest.
+    "overconfident": ({"believed_dprime": 3.0}, (0.026, 0.42, 0.75, 0.93)),
+    "timid": ({"believed_dprime": 0.7}, (0.015, 0.35, 0.72, 0.94)),
 }
+# The same two at 6 pairs.
+OTHERS_AT_6 = {
+    "overconfident, 6 pairs": ({"believed_dprime": 3.0}, (0.012, 0.18, 0.38, 0.60)),
+    "timid, 6 pairs": ({"believed_dprime": 0.7}, (0.000, 0.01, 0.07, 0.24)),
+}
+# Trials whose interval is looked at, each of which takes a fit; and brews apart from one another.
+COVERED_RUNS = 400
+BREW_SDS = (0.0, 0.5, 1.0)
 GRADED = {12: (0.029, 0.64, 0.93, 0.99), 6: (0.013, 0.22, 0.48, 0.74)}
 KINDS = (
     (TrialKind.NAMED_PAIR, 12, 2),
@@ -54,6 +66,8 @@ def main() -> int:
     _table(runs)
     _other_tasters(runs)
     _graded()
+    _covered(min(runs, COVERED_RUNS))
+    _shared_cups()
     _kinds()
     _speeds()
     return 0
@@ -79,9 +93,11 @@ def _table(runs: int) -> None:
 def _other_tasters(runs: int) -> None:
     random = np.random.default_rng(SEED)
     print("  12 pairs, other tasters")
-    for name, (how, published) in OTHERS.items():
-        found = [course(random, Taster(dprime=d, **how), 12, runs=runs).shown for d in DPRIMES]
-        _line(name, found, published, runs)
+    for pairs, others in ((12, OTHERS), (6, OTHERS_AT_6)):
+        for name, (how, published) in others.items():
+            tasters = [Taster(dprime=d, **how) for d in DPRIMES]
+            found = [course(random, one, pairs, runs=runs).shown for one in tasters]
+            _line(name, found, published, runs)
 
 
 def _graded() -> None:
@@ -89,6 +105,37 @@ def _graded() -> None:
     for pairs, published in GRADED.items():
         found = [planning.graded_power(d, pairs) for d in DPRIMES]
         _line(f"{pairs} pairs", found, published, planning.RUNS)
+
+
+def _covered(runs: int) -> None:
+    """Print how often the interval of graded pairs misses the difference, below and above."""
+    random = np.random.default_rng(SEED)
+    error = 2 * np.sqrt(0.05 * 0.95 / runs)
+    print(f"graded pairs: d' outside its 95 % interval, {runs} runs, two errors {error:.3f}")
+    for pairs in (6, 12, 24):
+        said = []
+        for dprime in (0.0, 1.5):
+            seen = dprime + np.sqrt(2.0) * random.standard_normal((runs, pairs))
+            rows = np.clip(np.rint(seen), -3, 3).astype(int)
+            within = [fit_ordered(row, few=True).within for row in rows.tolist() if any(row)]
+            missed = [dprime < one.low for one in within], [dprime > one.high for one in within]
+            said.append(f"d' {dprime}: {sum(missed[0]) / runs:.3f} and {sum(missed[1]) / runs:.3f}")
+        print(f"    {pairs} pairs  {'   '.join(said)}")
+
+
+def _shared_cups() -> None:
+    """Print how often a habit that does nothing is shown where cups of a round share a brew."""
+    random = np.random.default_rng(SEED)
+    print(
+        f"a habit that does nothing, fresh brews each round, apart by {BREW_SDS} from brew to brew"
+    )
+    for protocol, answers in ((Protocol.GROUPING, 16), (Protocol.TRIANGLE, 24)):
+        shown = []
+        for sd in BREW_SDS:
+            apart = np.abs(np.sqrt(2.0) * sd * random.standard_normal(RUNS))
+            right = float(np.mean(share_right(protocol, apart)))
+            shown.append(float(power_of_share(right, answers, GUESSED[protocol])))
+        print(f"    {protocol.value:<12}{answers} answers  shown {np.round(shown, 3).tolist()}")
 
 
 def _kinds() -> None:
@@ -104,11 +151,13 @@ def _line(
 ) -> None:
     said = "  ".join(f"{one:.4f} ({old})" for one, old in zip(ours, published, strict=True))
     error = 2 * spread * np.sqrt(1 / runs + 1 / RUNS)
-    print(f"    {name:<20}{said}   two errors at most {error:.4f}")
+    print(f"    {name:<24}{said}   two errors at most {error:.4f}")
 
 
 def _speeds() -> None:
     print("speed, median of 7, ms")
+    _timed("curve of 48 named pairs, simulated", _named_curve)
+    _timed("cost of 12 graded pairs, simulated", _graded_cost)
     for protocol in Protocol:
         _timed(f"power curve to 400, {protocol.value}", lambda p=protocol: power_curve(p, 1.0, 400))
         _timed(f"stable size, {protocol.value}", lambda p=protocol: stable_size(p, 1.5))
@@ -119,6 +168,15 @@ def _speeds() -> None:
         _timed(f"exact Friedman, 12 by {brews}", lambda t=table: _friedman(t))
     scores = [3, 2, 1, -1, 2, 3, 0, 1, 2, -2, 3, 1]
     _timed("exact sign flips, panel of 12", lambda: sign_flip_p(scores))
+
+
+def _named_curve() -> None:
+    shown_curve(np.random.default_rng(SEED), Taster(dprime=1.5), 48, runs=planning.CURVE_RUNS)
+
+
+def _graded_cost() -> None:
+    planning.graded_power.cache_clear()
+    planning.cost_of(TrialKind.GRADED_PAIRS, 1.5, 12)
 
 
 def _friedman(table: list[list[int]]) -> None:

@@ -55,6 +55,20 @@ def test_without_a_kit_there_is_no_recipe(coffee, first):
         first(coffee("Tarn Hollow"))
 
 
+def test_a_new_grinder_starts_half_a_millimetre_from_its_zero(coffee, kit, first, words, clock):
+    """By hand: 500 um in steps of 25 um are 20 clicks; without a travel nothing is said."""
+    kit()
+    grind = reason_of(first(coffee("Tarn Hollow", **LIGHT_WASHED)), "grind")
+    assert "near 20 on this dial" in words.sentence(grind.message)
+
+
+def test_a_new_grinder_of_unknown_travel_is_given_no_number(store, coffee, kit, first, clock):
+    change_thing(store, replace(kit().grinder, step_um=None), clock=clock)
+    found = first(coffee("Tarn Hollow", **LIGHT_WASHED))
+    assert reason_of(found, "grind").message.code == "first.grind_unknown"
+    assert found.recipe.setting is None
+
+
 def test_the_setting_is_the_middle_of_the_neighbours_with_its_band(coffee, cup, first, words):
     for name, setting in (("Fell Beck", "16"), ("Ash Gill", "20")):
         cup(coffee(name, **LIGHT_WASHED), setting, Verdict.KEEP)

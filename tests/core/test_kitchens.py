@@ -190,3 +190,16 @@ def test_a_kitchen_cannot_be_put_into_a_kitchen(store, clock, kit):
     with pytest.raises(ValueError, match="no kitchen"):
         put_to_use(store, other, clock=clock)
     assert list_kit(store, Kitchen) == (kit().kitchen,)
+
+
+def test_a_pressure_reduced_to_the_sea_is_refused_with_that_of_the_place(store, clock):
+    """At 1,800 m the standard day has 815 hPa (ISO 2533), whatever the weather report prints."""
+    set_up_kitchen(store, KitchenEntry(), clock=clock)
+    kitchen = replace(kit_in_use(store).kitchen, altitude_m=1800.0)
+    with pytest.raises(BadInput) as refused:
+        change_thing(store, replace(kitchen, barometer_pa=101_500.0), clock=clock)
+    assert refused.value.code == "kitchen.reduced_barometer"
+    assert refused.value.values["here_hpa"] == pytest.approx(816, abs=1)
+    change_thing(store, replace(kitchen, barometer_pa=82_500.0), clock=clock)
+    change_thing(store, replace(kitchen, altitude_m=0.0, barometer_pa=82_500.0), clock=clock)
+    assert kit_in_use(store).kitchen.barometer_pa == 82_500.0

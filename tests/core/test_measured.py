@@ -5,8 +5,10 @@ from dataclasses import replace
 import pytest
 
 from halfclick.model.brew import UNKNOWN, How, Reading
+from halfclick.model.recipe import Pour
 from halfclick.physics.yields import Term
 from halfclick.service.measured import doubts, measured
+from halfclick.wording import open_wording
 
 
 @pytest.fixture
@@ -52,6 +54,27 @@ def test_what_steeped_grounds_keep_is_as_strong_as_the_cup(brew):
     poured = replace(steeped.poured, bypass_g=half, beverage_g=half)
     found = measured(replace(steeped, poured=poured), strength=0.0133, beverage_g=None)
     assert found.extraction == pytest.approx(0.0266 / 0.9734 * 500 / 32, abs=1e-6)
+
+
+def test_what_is_poured_through_after_a_steep_lies_between_the_two(brew):
+    """By the balances of water and solids: the last drops water, half as strong, and as the cup."""
+    plan = replace(
+        brew.plan,
+        steep_s=120.0,
+        pours=(
+            Pour(start_s=0.0, until_g=120.0, rate_g_s=8.0),
+            Pour(start_s=150.0, until_g=brew.plan.water_g, rate_g_s=5.0),
+        ),
+    )
+    found = measured(replace(brew, plan=plan), strength=0.0133, beverage_g=None)
+    low, high = found.ends
+    assert low == pytest.approx(0.0133 * 436 / 32, abs=1e-6)
+    assert high == pytest.approx(0.0133 / 0.9867 * 500 / 32, abs=1e-6)
+    assert low < found.extraction < high
+    last = 0.0133 / 2
+    solids_g = 436 * 0.0133 + (500 - 436 * (1 - 0.0133)) * last / (1 - last)
+    assert found.extraction == pytest.approx(solids_g / 32, abs=1e-6)
+    assert "between" in open_wording().sentence(found.message)
 
 
 def test_no_strength_says_nothing(brew):

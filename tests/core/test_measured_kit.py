@@ -5,13 +5,15 @@ from uuid import uuid4
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from halfclick.model.grinder import Setting
 from halfclick.model.sieving import Sieving
-from halfclick.physics.brew.priors import PRIORS
+from halfclick.physics.brew.priors import PRIORS, Prior
 from halfclick.service.kettle_readings import KettleReadingEntry, add_reading
 from halfclick.service.learned import TYPICAL_KETTLE_PER_S, learn
-from halfclick.service.measured_kit import median_um, sieved_priors
+from halfclick.service.measured_kit import mapped_priors, median_um, sieved_priors
 from halfclick.service.sievings import SieveWeighed, SievingEntry, add_sieving
 
 
@@ -54,6 +56,33 @@ def test_one_sieving_at_the_middle_tells_the_size_and_not_the_step(sieved):
     assert told["size_um"].median == pytest.approx(exp(middle), rel=1e-4)
     assert told["size_um"].spread == pytest.approx(sum(weights) ** -0.5, rel=1e-4)
     assert told["per_step_um"].spread == pytest.approx(PRIORS["per_step_um"].spread, rel=1e-3)
+
+
+SETTINGS_UM = ((2, 580.0), (3, 780.0), (4, 970.0), (5, 1160.0), (6, 1310.0))
+RADII_UM = tuple((steps, 2 * (58.05 * steps + 138.0)) for steps in (1, 2, 4, 8, 11))
+VAGUE = {**PRIORS, "per_step_um": Prior(100.0, 3.0, "nothing"), "size_um": Prior(700.0, 3.0, "")}
+
+
+def test_five_settings_of_a_laboratory_grinder_give_its_slope():
+    """Liang, Chan & Ristenpart 2021, supplement: 580 to 1310 um, 184 um a step."""
+    told = mapped_priors(VAGUE, SETTINGS_UM, 4.0)
+    assert told["per_step_um"].median == pytest.approx(184, abs=10)
+    assert told["size_um"].median == pytest.approx(960, abs=20)
+
+
+def test_a_straight_line_gives_the_laboratorys_radius():
+    """Wadsworth et al. 2026, section 4.1: mean radius 58.05 G + 138.0 um, 486.3 at 6."""
+    told = mapped_priors(VAGUE, RADII_UM, 6.0)
+    assert told["size_um"].median / 2 == pytest.approx(486.3, abs=25)
+    assert told["per_step_um"].median / 2 == pytest.approx(58.05, rel=0.02)
+
+
+@settings(deadline=None)
+@given(st.floats(1, 60), st.floats(200, 2000))
+def test_measuring_never_leaves_less_known(steps, median):
+    told = mapped_priors(PRIORS, [(steps, median)], 20.0)
+    for name in ("size_um", "per_step_um"):
+        assert told[name].spread <= PRIORS[name].spread
 
 
 def test_two_settings_far_apart_tell_the_step(sieved):

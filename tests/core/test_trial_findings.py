@@ -10,7 +10,7 @@ from halfclick.model.advice import Act, Evidence
 from halfclick.model.recipe import Lever
 from halfclick.model.trial import Habit
 from halfclick.model.trial_finding import TrialFinding
-from halfclick.model.trial_kinds import Finding
+from halfclick.model.trial_kinds import Finding, TrialKind
 from halfclick.service.rule_book import built_in
 from halfclick.service.trial_findings import HabitsTried, effect_of, habits_found, weighed
 from halfclick.service.trial_views import trial_view
@@ -21,9 +21,16 @@ from halfclick.taste.rules import Way
 def filed(store, clock, kit):
     """Return what keeps a trial of a habit with its finding, on the kit in use."""
 
-    def made(habit: Habit, finding: Finding, *, about_habit: bool = True, **numbers: float):
+    def made(
+        habit: Habit,
+        finding: Finding,
+        *,
+        about_habit: bool = True,
+        kind: TrialKind = TrialKind.NAMED_PAIR,
+        **numbers: float,
+    ):
         names = (habit.value, "without it")
-        view = begun(store, clock, replace(SWIRL, habit=habit, names=names)).view
+        view = begun(store, clock, replace(SWIRL, habit=habit, names=names, kind=kind)).view
         with store.writing(clock.advance(60)) as w:
             w.add(
                 TrialFinding(
@@ -118,6 +125,43 @@ def test_a_finding_counts_on_the_dripper_it_was_made_with(store, filed, kit):
     filed(Habit.SWIRL, Finding.SHOWN)
     assert habits_found(store, kit().dripper.id).shown == {Habit.SWIRL}
     assert habits_found(store, uuid4()) == HabitsTried()
+
+
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        {"dprime_low": -2.1, "dprime_high": 0.1},
+        {"dprime_low": -0.9, "dprime_high": 0.6},
+        {"dprime_high": 0.5},  # below, nothing bounds it
+    ],
+)
+def test_a_liking_that_points_the_other_way_is_not_small(store, filed, numbers):
+    filed(Habit.SWIRL, Finding.NOT_SETTLED, kind=TrialKind.PREFERENCE, **numbers)
+    assert habits_found(store) == HabitsTried()
+
+
+def test_a_liking_within_a_small_one_both_ways_is_small(store, filed):
+    within = {"dprime_low": -0.6, "dprime_high": 0.5}
+    filed(Habit.SWIRL, Finding.NOT_SETTLED, kind=TrialKind.PREFERENCE, **within)
+    assert habits_found(store).small == {Habit.SWIRL}
+
+
+@pytest.mark.parametrize(
+    "numbers", [{"dprime": -1.6, "dprime_low": -3.0, "dprime_high": -0.4}, {"dprime_high": -0.4}]
+)
+def test_a_habit_shown_to_be_liked_less_is_measured_but_no_reason_to_do_it(
+    store, filed, words, numbers
+):
+    view = filed(Habit.HOTTER, Finding.SHOWN, kind=TrialKind.PREFERENCE, **numbers)
+    found = habits_found(store)
+    assert found.worse == found.shown == {Habit.HOTTER}
+    kept = {rule.id: rule for rule in weighed(built_in(), found)}
+    for rule in built_in():
+        if rule.levers != {Lever.TEMPERATURE} or len(rule.moves) != 1:
+            continue
+        measured = kept[rule.id].evidence is Evidence.MEASURED_HERE
+        assert measured == (rule.moves[0].way is not Way.MORE)
+    assert "liked better" in words.sentence(effect_of(view))
 
 
 def test_a_persons_own_rule_stays(store, filed):

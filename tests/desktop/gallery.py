@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from halfclick.model.coffee import Process, Roast
@@ -91,6 +92,17 @@ def opened_pages(program: Program) -> Iterator[str]:
         if name == "resume":
             page(name).reload(~Touched.NOTHING)
         QApplication.processEvents()
+        if name == "trial_start":
+            _wait_proposed(page(name))
         # What was taken off the page is still a child of it until this.
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
         yield name
+
+
+def _wait_proposed(start) -> None:
+    """Wait for what the page works out off the thread, which moves its labels when it comes."""
+    for _ in range(2000):
+        if start.proposed() is not None:
+            return
+        QTest.qWait(10)
+    raise AssertionError("no trial was proposed")

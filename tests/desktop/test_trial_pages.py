@@ -201,6 +201,7 @@ def test_a_panel_of_four_groups_two_and_two(kitchen):
     ada.type_into("tasters", "Ada, Bo, Cy, Di")
     ada.wait_proposed()
     assert "Four cups into two groups of two" in ada.sees()
+    assert "It will tell whether these brews differ." in ada.sees()
     ada.begin()
     pairs = [(0, 1), (0, 2), (0, 3)]
     rights = [True, True, False, True] * 2 + [True, False, True, True] * 2
@@ -217,6 +218,11 @@ def test_a_panel_of_four_groups_two_and_two(kitchen):
     assert told.main.right == 12
     assert told.main.p == pytest.approx(p, rel=1e-9)
     assert told.main.finding is Finding.SHOWN
+    # Two cups of a round hold one brew, which is told from any other brew, habit or none.
+    assert not told.main.about_habit
+    seen = ada.sees()
+    assert "Shown: these two brews differ in taste." in seen
+    assert "It takes 6 tasters with 4 answers each" in seen
 
 
 def triangles(person, rights: int) -> None:
@@ -255,6 +261,7 @@ def test_two_roast_profiles_are_told_apart_and_none_is_preferred(kitchen):
         assert fact in seen
     assert "0.02" in seen
     assert "0.75" in seen
+    assert "no preference is shown" in seen
 
 
 def test_five_of_ten_triangles_settle_nothing_and_are_never_called_the_same(kitchen):
@@ -264,6 +271,7 @@ def test_five_of_ten_triangles_settle_nothing_and_are_never_called_the_same(kitc
     assert told.main.p == pytest.approx(12585 / 59049, rel=1e-9)
     assert told.main.finding is not Finding.SHOWN
     seen = kitchen.sees().casefold()
+    assert "a difference is not shown" in seen
     for claim in ("no difference", "the same brew", "are the same", "identical"):
         assert claim not in seen
 
@@ -329,12 +337,20 @@ def test_an_interrupted_trial_is_taken_up_where_it_was_left(kitchen):
     assert len(ada.view().opened) == 2
 
 
-def test_a_result_is_saved_as_json_and_printed(kitchen, tmp_path):
+def test_a_result_is_saved_as_json_and_printed_and_asked_again_at_equal_strength(kitchen, tmp_path):
     ada = kitchen
     ada.open_start()
     ada.begin()
-    ada.pair("s")
+    brews = brews_in(ada.view().trial, ada.key(), ada.view().next.round)
+    ada.press(Qt.Key.Key_Return)
+    ada.type("s")
+    for brew, field in zip(brews, ada.window.page("trial")._helper._weights, strict=False):
+        field.show_value((200.0, 250.0)[brew])
+    ada.press(Qt.Key.Key_Return)
+    ada.answer(f"{brews.index(0) + 1}s")
     ada.verdict()
+    # 15 g at 20 % into 200 g and 250 g: 1.5 and 1.2 %.
+    assert "By their weights, the two sides lie 0.3 % apart in strength" in ada.sees()
     page = ada.window.page("trial_result")
     page.write_json(tmp_path / "trial.json")
     told = json.loads((tmp_path / "trial.json").read_text("utf-8"))
@@ -351,10 +367,15 @@ def test_a_result_is_saved_as_json_and_printed(kitchen, tmp_path):
     write_pdf(sheet, tmp_path / "trial.pdf", "a4", ada.window._words)
     assert (tmp_path / "trial.pdf").read_bytes().startswith(b"%PDF")
     assert "with the swirl" in sheet.html
+    assert list(sheet.pictures) == ["interval", "evidence"]
+    assert all(f'<img src="{name}"' in sheet.html for name in sheet.pictures)
+    ada.type("q")
+    ada.wait_proposed()
+    assert "At equal strength: water the stronger brew down" in ada.sees()
 
 
 def test_the_helpers_sheet_and_the_tasters_page_never_show_the_same(kitchen, words, clock):
-    from halfclick_desktop.trial_sheets import helper_on_paper
+    from halfclick_desktop.trial_sheets import helper_on_paper, taster_on_paper
 
     ada = kitchen
     ada.open_start()
@@ -367,6 +388,11 @@ def test_the_helpers_sheet_and_the_tasters_page_never_show_the_same(kitchen, wor
         ):
             assert f"{code}  {view.trial.names[brew]}" in sheet.html
     assert ada.key() in sheet.html
+    tasters = taster_on_paper(view, words, clock().date())
+    assert ada.key() not in tasters.html
+    assert "without the swirl" not in tasters.html.partition("<table")[2]
+    for one in view.rounds:
+        assert all(code in tasters.html for code in one.round.codes)
     ada.hand_over()
     assert ada.key() not in ada.sees()
 

@@ -16,6 +16,7 @@ from halfclick.model.limits import DrainedBand
 from halfclick.model.moves import with_setting
 from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
+from halfclick.service.cold_beans import cold_beans
 from halfclick.service.first_recipe import FirstRecipe, first_recipe
 from halfclick.service.kettle_loss import wait_off_boil
 from halfclick.service.kitchens import KitView
@@ -49,6 +50,8 @@ def run(bench: Bench, options: argparse.Namespace) -> Answer:
             first = first_recipe(store, row.bag.id, today=bench.today())
         band = own_band(store, planned.recipe, kit)
         warnings = check_plan(planned.recipe, kit, left_in(store, row.bag.id))
+        cold = cold_beans(store, row.bag.id)
+        warnings = warnings if cold is None else (*warnings, cold)
         wait = wait_off_boil(store, kit, planned.recipe)
     facts: Facts = {
         "coffee": coffee_facts(row.coffee, row.lot, row.bag),

@@ -37,6 +37,10 @@ CUPS = {
     TrialKind.SINGLE_CUPS: 1,
     TrialKind.SAME_DIFFERENT: 2,
 }
+# Kinds in which two cups of a round hold one brew: those cups are alike whatever a habit does.
+SHARED_CUPS = frozenset({TrialKind.GROUPING, TrialKind.TRIANGLE, TrialKind.DUO_TRIO})
+# One pair in so many holds the same brew twice, where liking is asked (our own default).
+IDENTICAL_ONE_IN = 4
 
 
 class Habit(StrEnum):
@@ -109,6 +113,11 @@ class Trial:
         return CUPS.get(self.kind, len(self.names))
 
     @property
+    def brews_each_round(self) -> bool:
+        """Whether each round has brews of its own."""
+        return brews_each_round(self.kind, self.habit, len(self.tasters), split=self.split)
+
+    @property
     def shows_as_it_goes(self) -> bool:
         """Whether each pair is opened when it is answered; the other kinds wait for the end."""
         return self.kind is TrialKind.NAMED_PAIR
@@ -133,3 +142,12 @@ class Trial:
             raise BadInput("trial.bad_taster", most=LONGEST_NAME)
         if len({name.casefold() for name in self.tasters}) != len(self.tasters):
             raise BadInput("trial.same_taster")
+
+
+def brews_each_round(kind: TrialKind, habit: Habit | None, tasters: int, *, split: bool) -> bool:
+    """Return whether each round has brews of its own, and not each sitting of all tasters.
+
+    A habit is judged by brews: where tasters share them, a brew that turned out odd speaks twice.
+    Where cups of a round share one anyway, or no habit is asked about, a sitting shares them.
+    """
+    return not split and (tasters == 1 or (habit is not None and kind not in SHARED_CUPS))

@@ -69,24 +69,6 @@ def mixture(median_um: Floats | float) -> tuple[Floats, Floats, Floats, Floats]:
     return fines, fines_um, spread, size_um * np.exp(-spread * _deviate(of_main))
 
 
-def percentile_um(median_um: float, share: float) -> float:
-    """Return the size below which a volume share of the grounds lies, um.
-
-    Raises:
-        ValueError: the share is not between 0 and 1.
-    """
-    if not 0 < share < 1:
-        raise ValueError(f"share must be between 0 and 1, got {share}")
-    low, high = math.log(0.01), math.log(1e5)
-    for _ in range(60):
-        middle = (low + high) / 2
-        if share_below(median_um, math.exp(middle)) < share:
-            low = middle
-        else:
-            high = middle
-    return math.exp(high)
-
-
 def size_classes(median_um: Floats, classes: int = 3) -> tuple[Floats, Floats]:
     """Return the diameters of classes of grounds, and the shares of their solubles.
 

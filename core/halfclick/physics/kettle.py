@@ -5,7 +5,6 @@ found in print; the priors of UA are an engineering estimate, not measured.
 """
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -13,8 +12,6 @@ from halfclick.physics.liquid import heat_capacity_j_kg_k
 
 # Width of the band around a prediction, in standard deviations (our own default: 95 %).
 BAND_SDS = 1.96
-_STEPS = 30
-_ENOUGH = 1e-10
 
 
 class Body(StrEnum):
@@ -133,61 +130,6 @@ def cooled_c(start_c: float, room_c: float, wait_s: float, ua_w_k: float, heat: 
 def prior_of(*, lid_on: bool) -> Loss:
     """Return what is believed of a kettle's loss before any reading."""
     return LID_ON if lid_on else LID_OFF
-
-
-def at_fill(loss: Loss, fill_ratio: float) -> Loss:
-    """Return what is believed at another fill: the new mass of water over that of the readings.
-
-    Raises:
-        ValueError: the ratio is not positive.
-    """
-    if fill_ratio <= 0:
-        raise ValueError(f"fill_ratio must be positive, got {fill_ratio}")
-    away = math.log(fill_ratio)
-    return Loss(
-        ln_ua=loss.ln_ua + FILL_POWER * away,
-        sd=math.hypot(loss.sd, FILL_SPREAD * away),
-        readings=loss.readings,
-    )
-
-
-def fit_loss(prior: Loss, readings: Sequence[Reading]) -> Loss:
-    """Return what is believed of a kettle's loss after readings (Gauss-Newton on ln UA).
-
-    A reading's misfit is weighed by its thermometer; the curvature at the end gives the spread.
-    Readings that show no cooling at all pull UA down and are no error.
-    """
-    ln_ua = prior.ln_ua
-    for _ in range(_STEPS):
-        pull, weight = _pull(prior, readings, ln_ua)
-        step = max(-1.0, min(1.0, pull / weight))
-        ln_ua += step
-        if abs(step) < _ENOUGH:
-            break
-    _, weight = _pull(prior, readings, ln_ua)
-    return Loss(ln_ua=ln_ua, sd=1.0 / math.sqrt(weight), readings=prior.readings + len(readings))
-
-
-def _pull(prior: Loss, readings: Sequence[Reading], ln_ua: float) -> tuple[float, float]:
-    """Return the slope of the log posterior along ln UA, and the Gauss-Newton curvature."""
-    weight = prior.sd**-2
-    pull = (prior.ln_ua - ln_ua) * weight
-    for one in readings:
-        ua = math.exp(ln_ua)
-        modelled_c = cooled_c(one.start_c, one.room_c, one.wait_s, ua, one.heat_j_k)
-        slope = -(modelled_c - one.room_c) * ua * one.wait_s / one.heat_j_k
-        pull += slope * (one.end_c - modelled_c) / one.sd_c**2
-        weight += slope**2 / one.sd_c**2
-    return pull, weight
-
-
-def temperature_band_c(
-    loss: Loss, start_c: float, room_c: float, wait_s: float, heat: float
-) -> tuple[float, float, float]:
-    """Return the low, middle and high temperature after a wait, degrees Celsius (95 %)."""
-    uas = (math.exp(loss.ln_ua + side * BAND_SDS * loss.sd) for side in (1.0, 0.0, -1.0))
-    low, middle, high = (cooled_c(start_c, room_c, wait_s, ua, heat) for ua in uas)
-    return low, middle, high
 
 
 def wait_for(loss: Loss, target_c: float, boiling_c: float, room_c: float, heat: float) -> Wait:

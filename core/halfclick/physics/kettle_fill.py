@@ -1,9 +1,9 @@
 """A kettle read at several fills: its loss, and how that follows the fill, learned together.
 
 ln UA is taken as a straight line of the logarithm of the fill. Its slope is believed to be
-FILL_POWER, give or take FILL_SPREAD, which is what `kettle.at_fill` spreads by; the more fills were
-read, the better it is known. What a reading tells is counted at what it read, not at the fit, so
-that another reading never widens what is believed.
+FILL_POWER, give or take FILL_SPREAD; the more fills were read, the better it is known. What a
+reading tells is counted at what it read, not at the fit, so that another reading never widens what
+is believed.
 """
 
 import math
@@ -48,7 +48,7 @@ class _Pull:
 def fit_at_fill(prior: Loss, readings: Sequence[FilledReading], fill_ratio: float) -> Loss:
     """Return what is believed of a kettle's loss at a fill, after readings at any fill.
 
-    Without readings this is `at_fill` of the prior. The fit is Gauss-Newton's.
+    Without readings it is the prior there, wider the further that is. The fit is Gauss-Newton's.
 
     Args:
         prior: what is believed at the fill it speaks of.

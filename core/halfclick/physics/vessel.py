@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from halfclick.model.kit import Dripper, DripperShape
 from halfclick.physics.liquid import Number
-from halfclick.physics.water import GRAVITY_M_S2
 
 # Wet bed per g dry coffee, mL: loose bulk density about 0.35 to 0.40 g/mL (common practice, no
 # source) and some swelling; on the high side, so that the bound errs to caution.
@@ -186,17 +185,15 @@ def wall_area_m2(inside: Inside, level: float) -> float:
     return 2 * flat_m * flats + round_m * (flats + ends) / 2
 
 
-def outlet_m3_s_per_root_m(count: int, diameter_m: float, cd: float = ORIFICE_CD) -> float:
-    """Return c of Q = c sqrt(h): m3/s a root metre of head, through so many round holes.
-
-    Torricelli's law with a discharge coefficient.
+def outlet_m2(count: int, diameter_m: float) -> float:
+    """Return the area that so many round holes let water through, with their discharge coefficient.
 
     Raises:
         ValueError: there is no hole.
     """
     if count < 1 or diameter_m <= 0:
         raise ValueError(f"no outlet: {count=} {diameter_m=}")
-    return cd * count * math.pi * diameter_m**2 / 4 * math.sqrt(2 * GRAVITY_M_S2)
+    return ORIFICE_CD * count * math.pi * diameter_m**2 / 4
 
 
 def holds_ml(inside: Inside) -> float:

@@ -192,7 +192,7 @@ def impossible(
             found.append(Message("yields.too_much_extracted", values))
         return tuple(found)
     # Every soluble gram in what is surely in the cup's or the bed's water.
-    most = SOLUBLE_SHARE * dose_g / (SOLUBLE_SHARE * dose_g + water_g)
+    most = equilibrium_strength(SOLUBLE_SHARE, water_g / dose_g)
     if strength > _strongest(dose_g, water_g, most):
         values = {"given_strength": strength, "most_strength": _strongest(dose_g, water_g, most)}
         found.append(Message("yields.too_strong", values))

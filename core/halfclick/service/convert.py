@@ -27,6 +27,7 @@ from halfclick.service.grinders import zero_in_force
 from halfclick.service.kitchens import KitView, kit_of
 from halfclick.service.learned import SEED, Learned, drained_of, gear_of, learn
 from halfclick.service.measured_kit import SIEVED
+from halfclick.service.priors import MEDIUM_TRAVEL_UM
 from halfclick.store.finding import coffee_names, count_of
 from halfclick.store.journal import Store
 
@@ -34,9 +35,6 @@ SAMPLES = 32
 SETTINGS = 14
 # Settings tried, over the one that is thought usual.
 FINEST, COARSEST = 0.3, 2.2
-# Burr travel from the zero to a medium grind, um, of a grinder that nobody brewed with: half a
-# millimetre or so (our own default, no source).
-MEDIUM_TRAVEL_UM = 500.0
 # How near a brew must come to the original: a repeated brew scatters by about so much.
 TIME_SD, EXTRACTION_SD = 0.05, 0.005
 EIGHT_OF_TEN = (0.1, 0.5, 0.9)

@@ -16,7 +16,7 @@ from halfclick.model.recipe import BLOOM_MULTIPLE, BLOOM_S, Recipe, even_pours
 from halfclick.service.grinders import same_burrs
 from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.service.likeness import Likeness, likeness_of
-from halfclick.service.priors import prior_of
+from halfclick.service.priors import MEDIUM_TRAVEL_UM, prior_of
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_good
 from halfclick.wording import Message
@@ -257,7 +257,7 @@ def _from_priors(coffee: Coffee, kit: KitView) -> FirstRecipe:
             low=prior.low_c,
             high=prior.high_c,
         ),
-        Reasoned(part="grind", message=Message("first.grind_unknown"), evidence=Evidence.FOLKLORE),
+        Reasoned(part="grind", message=_where_to_grind(kit), evidence=Evidence.FOLKLORE),
         Reasoned(
             part="bloom",
             message=Message("first.bloom_prior", {"multiple": BLOOM_MULTIPLE, "bloom_s": BLOOM_S}),
@@ -272,6 +272,15 @@ def _from_priors(coffee: Coffee, kit: KitView) -> FirstRecipe:
         ),
     )
     return FirstRecipe(recipe=recipe, reasons=reasons, neighbours=())
+
+
+def _where_to_grind(kit: KitView) -> Message:
+    """Return where a grinder that nobody brewed with starts: by burr travel where it is known."""
+    travel_um = kit.grinder.step_um
+    start = _reached(kit, round(MEDIUM_TRAVEL_UM / travel_um)) if travel_um else None
+    if start is None:
+        return Message("first.grind_unknown")
+    return Message("first.grind_travel", {"setting": start.text, "travel_um": MEDIUM_TRAVEL_UM})
 
 
 def _below_boiling(start: FirstRecipe, kit: KitView) -> FirstRecipe:

@@ -8,6 +8,7 @@ import numpy as np
 from halfclick.model.forecast import Band
 from halfclick.physics.brew.arrays import Floats
 from halfclick.physics.brew.calibrate import UNTOLD, Belief
+from halfclick.physics.brew.paper_water import TIMED
 from halfclick.physics.brew.priors import NAMES, PRIORS, Prior
 from halfclick.service.learned import BURR_TRAVEL, WEIGHED, Learned
 from halfclick.service.measured_kit import SIEVED
@@ -59,7 +60,12 @@ GROUPS: dict[str, dict[str, tuple[str, float]]] = {
 }
 # What nobody has measured, or what is contested, as the notes of `priors` have it.
 UNKNOWN_TO_ALL = frozenset({"paper_per_m", "early_resistance", "clogging", "uneven_by_rate"})
-OWN_GROUNDS = {WEIGHED: "weighed", BURR_TRAVEL: "burr_travel", SIEVED: "sieved"}
+OWN_GROUNDS = {
+    WEIGHED: "weighed",
+    BURR_TRAVEL: "burr_travel",
+    SIEVED: "sieved",
+    TIMED: "timed_paper",
+}
 # Of a band's width: below the first it was learned, above the second nothing was told of it.
 LEARNED_BELOW, UNTOLD_ABOVE = 0.65, 0.92
 # Two constants are told only together where they go along so far and each stays so wide.

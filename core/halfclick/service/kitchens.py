@@ -22,11 +22,19 @@ from halfclick.model.kit import (
     Water,
 )
 from halfclick.model.numbering import Numbering, Scheme
-from halfclick.physics.water import boiling_point_c, saturation_c
+from halfclick.physics.water import (
+    boiling_point_at_pressure_c,
+    boiling_point_c,
+    pressure_pa,
+    station_pressure_pa,
+)
 from halfclick.service.done import Done, Touched
 from halfclick.service.grinders import zero_in_force
 from halfclick.store.journal import Reader, Store
 
+# Of the air's pressure above that of the standard day at a place: more than weather brings (our
+# own default, no source).
+MOST_ABOVE_PA = 5_000.0
 PLAIN_CLICKS = Numbering(scheme=Scheme.CLICKS)
 
 Thing = Grinder | Dripper | Paper | Kettle | Water | Server | Kitchen
@@ -197,7 +205,7 @@ def used(kit: KitView) -> KitUsed:
 def boils_at_c(kitchen: Kitchen) -> float:
     """Return where water boils in a kitchen: by its barometer where one was read."""
     if kitchen.barometer_pa is not None:
-        return saturation_c(kitchen.barometer_pa)
+        return boiling_point_at_pressure_c(kitchen.barometer_pa)
     return boiling_point_c(kitchen.altitude_m)
 
 
@@ -222,7 +230,12 @@ def add_thing(store: Store, thing: Thing, *, clock: Callable[[], datetime]) -> D
 
 
 def change_thing(store: Store, thing: Thing, *, clock: Callable[[], datetime]) -> Done[Thing]:
-    """Write a thing of the kit over its older self."""
+    """Write a thing of the kit over its older self.
+
+    Raises:
+        BadInput: it cannot be so.
+    """
+    _check_barometer(thing)
     with store.writing(clock()) as w:
         w.change(thing)
     return Done(thing, Touched.KIT)
@@ -231,11 +244,31 @@ def change_thing(store: Store, thing: Thing, *, clock: Callable[[], datetime]) -
 def change_things(
     store: Store, things: Iterable[Thing], *, clock: Callable[[], datetime]
 ) -> Done[None]:
-    """Write things of the kit over their older selves, all of them or none."""
+    """Write things of the kit over their older selves, all of them or none.
+
+    Raises:
+        BadInput: one of them cannot be so.
+    """
+    for thing in things:
+        _check_barometer(thing)
     with store.writing(clock()) as w:
         for thing in things:
             w.change(thing)
     return Done(None, Touched.KIT)
+
+
+def _check_barometer(thing: Thing) -> None:
+    """Refuse a pressure that is reduced to the sea, as weather reports print it."""
+    if not isinstance(thing, Kitchen) or thing.barometer_pa is None:
+        return
+    if thing.barometer_pa - pressure_pa(thing.altitude_m) > MOST_ABOVE_PA:
+        here_pa = station_pressure_pa(thing.barometer_pa, thing.altitude_m)
+        raise BadInput(
+            "kitchen.reduced_barometer",
+            given_hpa=round(thing.barometer_pa / 100),
+            altitude_m=thing.altitude_m,
+            here_hpa=round(here_pa / 100),
+        )
 
 
 def put_to_use(store: Store, thing: Thing, *, clock: Callable[[], datetime]) -> Done[Kitchen]:

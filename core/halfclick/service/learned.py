@@ -13,18 +13,20 @@ import numpy as np
 from halfclick.model.brew import Brew, How, Reading
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.grinder import Zero, ZeroReason
-from halfclick.model.kit import DrainedRule
+from halfclick.model.kit import DrainedRule, Dripper
 from halfclick.model.sieving import Sieving
 from halfclick.model.tasting import Tasting
 from halfclick.physics.brew.arrays import Floats
 from halfclick.physics.brew.calibrate import Belief, Brewed, Drained, calibrate
-from halfclick.physics.brew.gear import Gear, recipe_row
+from halfclick.physics.brew.gear import Gear, outlets_of, recipe_row
+from halfclick.physics.brew.paper_water import WaterThrough, timed_prior
 from halfclick.physics.brew.priors import MIDDLE_STEPS, PRIORS, Prior
 from halfclick.physics.brew.weigh import weigh
-from halfclick.physics.vessel import inside_of
+from halfclick.physics.vessel import inside_of, outlet_m2
 from halfclick.service.kettle_loss import ROOM_C, nears_room_per_s
 from halfclick.service.kitchens import KitView, boils_at_c
 from halfclick.service.measured_kit import sieved_priors
+from halfclick.service.paper_timing import timing_of
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
 
@@ -124,6 +126,7 @@ def _heard(store: Store, kit: KitView, *, without: UUID | None) -> _Heard:
         coffees = [r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id for brew in brews]
         tastings = [_newest_tasting(r, brew) for brew in brews]
         sievings = _of_these_burrs(r, kit, r.all(Sieving, grinder_id=kit.grinder.id))
+        believed = _with_paper(r, kit, priors_of(kit))
     read_per_s = nears_room_per_s(store, kit)
     kettle_per_s = TYPICAL_KETTLE_PER_S if read_per_s is None else read_per_s
     coffee_ids = tuple(dict.fromkeys(coffees))
@@ -133,7 +136,7 @@ def _heard(store: Store, kit: KitView, *, without: UUID | None) -> _Heard:
     ]
     taught = [one for one in taught if one.weight > 0]
     middle_steps = float(np.median([one.recipe.steps for one in taught])) if taught else 0.0
-    priors = sieved_priors(priors_of(kit), sievings, middle_steps or MIDDLE_STEPS)
+    priors = sieved_priors(believed, sievings, middle_steps or MIDDLE_STEPS)
     return _Heard(
         belief=calibrate(taught, priors=priors),
         taught=taught,
@@ -189,7 +192,7 @@ def gear_of(kit: KitView, kettle_per_s: float = TYPICAL_KETTLE_PER_S) -> Gear:
     dripper = kit.dripper
     outlets_m2 = None
     if dripper.outlets and dripper.outlet_m:
-        outlets_m2 = 0.6 * dripper.outlets * 3.141592653589793 * dripper.outlet_m**2 / 4
+        outlets_m2 = outlet_m2(dripper.outlets, dripper.outlet_m)
     return Gear(
         shape=dripper.shape,
         inside=inside_of(dripper),
@@ -216,6 +219,19 @@ def priors_of(kit: KitView) -> dict[str, Prior]:
         # The size follows the gap between the burrs, by and large.
         believed["per_step_um"] = Prior(kit.grinder.step_um, 0.5, BURR_TRAVEL)
     return believed
+
+
+def _with_paper(r: Reader, kit: KitView, believed: dict[str, Prior]) -> dict[str, Prior]:
+    """Return what is believed with what water timed through the paper in use says of it."""
+    paper_id = kit.kitchen.paper_id
+    timing = timing_of(r, paper_id) if paper_id is not None else None
+    dripper = r.find(Dripper, timing.dripper_id) if timing else None
+    if timing is None or dripper is None:
+        return believed
+    seen = WaterThrough(water_g=timing.water_g, water_c=timing.water_c, time_s=timing.time_s)
+    gear = gear_of(replace(kit, dripper=dripper))
+    paper = timed_prior(believed["paper_per_m"], seen, gear.inside, outlets_of(gear))
+    return {**believed, "paper_per_m": paper}
 
 
 def _newest_tasting(r: Reader, brew: Brew) -> Tasting | None:

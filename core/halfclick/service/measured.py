@@ -4,11 +4,13 @@ from dataclasses import dataclass
 
 from halfclick.model.brew import Brew
 from halfclick.model.cup import RETAINED_G_PER_G
+from halfclick.model.recipe import Recipe
 from halfclick.physics.yields import (
     Term,
     dry_yield,
     immersion_yield,
     impossible,
+    mixed_yield,
     percolation_yield,
     poured_yield,
     sample_cautions,
@@ -21,24 +23,36 @@ from halfclick.wording import Message
 STRENGTH_SD = 0.0003
 BEVERAGE_SD_G = 1.0
 DOSE_SD_G = 0.1
+# Poured through after a steep, the last drops are anything from water to as strong as the cup.
+LAST_DROPS = (0.0, 0.5, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
     """An extraction, as a fraction, of the dry dose or of the dose as it was weighed.
 
-    `sd` and `largest` are None where the drink was not weighed.
+    `sd` and `largest` are None where the drink was not weighed. `ends` are its least and its most
+    where it depends on how strong the last drops were, which nobody tasted.
     """
 
     extraction: float
     is_dry: bool
     sd: float | None = None
     largest: Term | None = None
+    ends: tuple[float, float] | None = None
 
     @property
     def message(self) -> Message:
         """What to say of it."""
         basis = "dry" if self.is_dry else "as_is"
+        if self.ends is not None:
+            low, high = self.ends
+            values = {
+                "extraction_strength": self.extraction,
+                "low_strength": low,
+                "high_strength": high,
+            }
+            return Message(f"measured.mixed_{basis}", values)
         if self.sd is None or self.largest is None:
             return Message(f"measured.rough_{basis}", {"extraction_strength": self.extraction})
         values = {"extraction_strength": self.extraction, "sd_strength": self.sd}
@@ -76,8 +90,13 @@ def measured(
     dry = dry_yield(1.0, dose_moisture or 0.0)
     water_g = poured.water_g.value
     if brew.plan.steep_s and water_g is not None:
-        extraction = _steeped(strength, drink_g, water_g, bypass_g, dose_g)
-        return None if extraction is None else Measured(extraction=extraction * dry, is_dry=is_dry)
+        last = LAST_DROPS if _poured_through(brew.plan) else (1.0,)
+        yields = [_steeped(strength, drink_g, water_g, bypass_g, dose_g, share) for share in last]
+        told = [one * dry for one in yields if one is not None]
+        if not told:
+            return None
+        middle, ends = told[len(told) // 2], (told[0], told[-1]) if len(told) > 1 else None
+        return Measured(extraction=middle, is_dry=is_dry, ends=ends)
     if drink_g:
         sds = (strength_sd or STRENGTH_SD, poured.beverage_g.sd or BEVERAGE_SD_G, DOSE_SD_G)
         spread = spread_of((strength, drink_g, dose_g), sds)
@@ -91,17 +110,31 @@ def measured(
     return Measured(extraction=extraction * dry, is_dry=is_dry)
 
 
+def _poured_through(plan: Recipe) -> bool:
+    """Return whether water is poured through a bed after it was steeped and let go."""
+    return any(pour.start_s >= (plan.steep_s or 0.0) for pour in plan.pours[1:])
+
+
 def _steeped(
-    strength: float, drink_g: float | None, water_g: float, bypass_g: float, dose_g: float
+    strength: float,
+    drink_g: float | None,
+    water_g: float,
+    bypass_g: float,
+    dose_g: float,
+    last_share: float,
 ) -> float | None:
     """Return the extraction of a steep; None where nothing was drawn.
 
-    What steeped grounds keep is as strong as what left them, before water was added to the cup.
+    What the grounds keep is as strong as the last drops, before water was added to the cup: that
+    share as strong as all that left them, which is 1 where nothing was poured after the steep.
     """
     drawn_g = (drink_g or water_g + bypass_g - RETAINED_G_PER_G * dose_g) - bypass_g
     if drawn_g <= 0:
         return None
-    return immersion_yield(strength * (drawn_g + bypass_g) / drawn_g, water_g, dose_g)
+    drawn_strength = strength * (drawn_g + bypass_g) / drawn_g
+    if last_share == 1.0:  # then it does not matter how much was drawn
+        return immersion_yield(drawn_strength, water_g, dose_g)
+    return mixed_yield(drawn_strength, last_share * drawn_strength, drawn_g, water_g, dose_g)
 
 
 def doubts(

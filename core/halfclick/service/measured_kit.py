@@ -41,8 +41,21 @@ def sieved_priors(
         middle_steps: the setting at which the size is believed, steps from zero.
     """
     told = [(one.setting.steps, found) for one in sievings if (found := median_um(one))]
-    if not told:
-        return priors
+    return mapped_priors(priors, told, middle_steps) if told else priors
+
+
+def mapped_priors(
+    priors: dict[str, Prior], told: Sequence[tuple[float, float]], middle_steps: float
+) -> dict[str, Prior]:
+    """Return priors with a straight line from steps to sizes through what was measured.
+
+    Gauss and Newton on the logarithms of the size at a setting and of its growth a step.
+
+    Args:
+        priors: what is believed without it.
+        told: steps from zero, and the median measured there, um; one or more.
+        middle_steps: the setting at which the size is believed, steps from zero.
+    """
     size, step = priors["size_um"], priors["per_step_um"]
     start = np.log([size.median, step.median])
     away = np.array([steps - middle_steps for steps, _ in told])

@@ -12,19 +12,21 @@ import numpy as np
 from halfclick.dialling.decide import Decider
 from halfclick.dialling.expect import expected_at
 from halfclick.dialling.grids import row_of
-from halfclick.dialling.propose import Action, Proposal, consider
+from halfclick.dialling.propose import Action, Proposal
 from halfclick.dialling.request import Seen
 from halfclick.model.advice import LEARNER, Advice, Evidence, Noticed, Outcome, RunnerUp
 from halfclick.model.moves import differences
 from halfclick.model.recipe import Recipe
 from halfclick.service.advise import advise, newest_of, typed_tasting
 from halfclick.service.cup_request import Asked, asked_of, settings_in_steps
+from halfclick.service.cups_heed import heeding
 from halfclick.service.cups_recipe import place_of, recipe_of
 from halfclick.service.kitchens import KitView, kit_of
 from halfclick.service.moving import moves_of, noticed_by
 from halfclick.service.record import TastingEntry
 from halfclick.service.said_before import expects
 from halfclick.service.sides import Side, agree, is_bound, sided, weigh
+from halfclick.service.trial_findings import habits_found
 from halfclick.store.journal import Store
 from halfclick.wording import Message
 
@@ -93,7 +95,8 @@ def advise_by_cups(
         return only_rules
     if rules.outcome is Outcome.NOTHING and _says_nothing(asked.request.history[-1].seen):
         return only_rules
-    proposal, decider = consider(asked.request)
+    small = habits_found(store, brew.kit.dripper_id).small
+    asked, proposal, decider = heeding(asked, small)
     if decider is None:
         return only_rules
     recipe = recipe_of(store, asked, proposal, kit)

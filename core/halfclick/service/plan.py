@@ -187,17 +187,35 @@ def planned_from(store: Store, planned: Planned, recipe: Recipe, words: str = ""
         recipe: the recipe as the person wants it.
         words: the person's own reason.
     """
-    before: Recipe | None = None
-    if planned.parent_id is not None:
-        with store.reading() as r:
-            parent = r.get(Brew, planned.parent_id)
-            zero = r.find(Zero, recipe.setting.zero_id) if recipe.setting else None
-        before = parent.plan
-        if zero is not None and zero.grinder_id != parent.kit.grinder_id:
-            # Steps of one grinder say nothing of another's.
-            before = replace(before, setting=None)
-        if not same_size(recipe, before):
-            return _replanned_scaled(planned, recipe, before, words)
+    zero_id = recipe.setting.zero_id if recipe.setting else None
+    return planned_beside(before_of(store, planned, zero_id), planned, recipe, words)
+
+
+def before_of(store: Store, planned: Planned, zero_id: UUID | None) -> Recipe | None:
+    """Return the recipe that a plan is compared with; None for a first one.
+
+    Args:
+        store: the journal.
+        planned: the plan as it was proposed.
+        zero_id: from which the plan's setting is counted; None where it has none.
+    """
+    if planned.parent_id is None:
+        return None
+    with store.reading() as r:
+        parent = r.get(Brew, planned.parent_id)
+        zero = r.find(Zero, zero_id) if zero_id else None
+    if zero is not None and zero.grinder_id != parent.kit.grinder_id:
+        # Steps of one grinder say nothing of another's.
+        return replace(parent.plan, setting=None)
+    return parent.plan
+
+
+def planned_beside(
+    before: Recipe | None, planned: Planned, recipe: Recipe, words: str = ""
+) -> Planned:
+    """Return a plan changed by hand, compared with a recipe that is at hand, as `planned_from`."""
+    if before is not None and not same_size(recipe, before):
+        return _replanned_scaled(planned, recipe, before, words)
     return replanned(planned, recipe, before, words)
 
 

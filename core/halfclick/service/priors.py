@@ -5,6 +5,10 @@ from dataclasses import dataclass, replace
 from halfclick.model.coffee import Coffee, Process, Roast
 from halfclick.model.kit import DripperShape
 
+# Burr travel from the zero to a medium grind, um, of a grinder that nobody brewed with: half a
+# millimetre or so (our own default, no source).
+MEDIUM_TRAVEL_UM = 500.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prior:

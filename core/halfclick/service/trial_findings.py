@@ -6,12 +6,13 @@ blind enough to speak of the habit, changes nothing.
 """
 
 from dataclasses import dataclass, replace
+from math import inf
 from uuid import UUID
 
 from halfclick.model.advice import Act, Evidence
 from halfclick.model.recipe import Lever
 from halfclick.model.trial import Habit, Trial
-from halfclick.model.trial_kinds import Finding
+from halfclick.model.trial_kinds import Finding, TrialKind
 from halfclick.service.trial_views import TrialView, all_trials, views_in
 from halfclick.store.journal import Reader, Store
 from halfclick.taste.rules import Rule, Way
@@ -37,10 +38,14 @@ ACTS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HabitsTried:
-    """Habits by what trials found of them; the last finding of each holds."""
+    """Habits by what trials found of them; the last finding of each holds.
+
+    `worse` are those of the shown ones whose brews were liked less.
+    """
 
     shown: frozenset[Habit] = frozenset()
     small: frozenset[Habit] = frozenset()
+    worse: frozenset[Habit] = frozenset()
 
 
 def habits_found(store: Store, dripper_id: UUID | None = None) -> HabitsTried:
@@ -63,7 +68,12 @@ def weighed(rules: tuple[Rule, ...], found: HabitsTried) -> tuple[Rule, ...]:
     for rule in rules:
         if not rule.own and any(_does(rule, habit) for habit in found.small):
             continue
-        shown = any(_does(rule, habit) or _moves(rule, habit) for habit in found.shown)
+        # What was liked less is measured too, but not as a reason to do it.
+        shown = any(
+            (_does(rule, habit) or _moves(rule, habit))
+            and not (habit in found.worse and _does(rule, habit))
+            for habit in found.shown
+        )
         kept.append(replace(rule, evidence=Evidence.MEASURED_HERE) if shown else rule)
     return tuple(kept)
 
@@ -77,25 +87,43 @@ def effect_of(view: TrialView) -> Message | None:
         return Message("trial_effect.brews_only")
     if is_small(view):
         return Message("trial_effect.small")
+    if is_worse(view):
+        return Message("trial_effect.worse")
     return Message(f"trial_effect.{finding.finding.value}")
 
 
 def is_small(view: TrialView) -> bool:
-    """Return whether a trial found its difference to be smaller than a small one."""
+    """Return whether a trial found its difference to be smaller than a small one.
+
+    Both ends of its interval must be near 0: a liking may point to the brew without the habit.
+    """
     finding = view.finding
     if finding is None:
         return False
-    high = finding.numbers.get("dprime_high")
-    bound = finding.numbers.get("smaller_than")
-    return (high is not None and high < SMALL_D) or (
-        finding.finding is Finding.SMALLER and bound is not None and bound <= SMALL_D
+    high, bound = (finding.numbers.get(name) for name in ("dprime_high", "smaller_than"))
+    is_smaller = finding.finding is Finding.SMALLER
+    low = finding.numbers.get("dprime_low", 0.0 if is_smaller else -inf)
+    return (high is not None and max(abs(low), abs(high)) < SMALL_D) or (
+        is_smaller and bound is not None and bound <= SMALL_D
     )
+
+
+def is_worse(view: TrialView) -> bool:
+    """Return whether a trial showed that brews with the habit are liked less."""
+    finding = view.finding
+    if finding is None or finding.finding is not Finding.SHOWN:
+        return False
+    # One that is infinite is not kept; then its nearer limit tells the side.
+    numbers = finding.numbers
+    towards = numbers.get("dprime", numbers.get("dprime_high", 0.0))
+    return view.trial.kind is TrialKind.PREFERENCE and towards < 0
 
 
 def _found(views: tuple[TrialView, ...], dripper_id: UUID | None) -> HabitsTried:
     """Return what was found; views come with the newest first."""
     shown: set[Habit] = set()
     small: set[Habit] = set()
+    worse: set[Habit] = set()
     for view in views:
         habit, finding = view.trial.habit, view.finding
         if habit is None or habit is Habit.OTHER or finding is None or not finding.about_habit:
@@ -109,7 +137,8 @@ def _found(views: tuple[TrialView, ...], dripper_id: UUID | None) -> HabitsTried
             small.add(habit)
         elif finding.finding is Finding.SHOWN:
             shown.add(habit)
-    return HabitsTried(shown=frozenset(shown), small=frozenset(small))
+            worse |= {habit} if is_worse(view) else set()
+    return HabitsTried(shown=frozenset(shown), small=frozenset(small), worse=frozenset(worse))
 
 
 def _does(rule: Rule, habit: Habit) -> bool:

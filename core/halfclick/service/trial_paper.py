@@ -26,13 +26,17 @@ MOST_ANSWERS = 200
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Counted:
-    """What stands on the paper: right answers of those asked, and who liked which, if asked."""
+    """What stands on the paper: right answers of those asked, and who liked which, if asked.
+
+    `any_time`: it was looked at on the way, and could have been stopped.
+    """
 
     right: int | None
     asked: int | None
     liked_first: int = 0
     liked_second: int = 0
     liked_neither: int = 0
+    any_time: bool = False
 
 
 def file_paper(
@@ -59,6 +63,7 @@ def file_paper(
         "liked_first": float(counted.liked_first),
         "liked_second": float(counted.liked_second),
         "liked_neither": float(counted.liked_neither),
+        "any_time": float(counted.any_time),
     }
     tried = habits_tried(TrialView(trial=trial), all_trials(store))
     told = told_of_counts(trial, given, paper_conditions(trial, tried))

@@ -7,8 +7,17 @@ import math
 from dataclasses import dataclass, replace
 from uuid import UUID
 
+from halfclick.errors import BadInput
 from halfclick.model.caffeine import NO_CAFFEINE, Beans, Caffeine, caffeine_of
-from halfclick.model.trial import CUPS, Habit
+from halfclick.model.trial import (
+    CUPS,
+    FEWEST_RANKED,
+    MOST_ROUNDS,
+    MOST_TASTERS,
+    SHARED_CUPS,
+    Habit,
+    brews_each_round,
+)
 from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.service.trials import TrialPlan
 from halfclick.wording import Message
@@ -21,7 +30,7 @@ PLANNED = {
     TrialKind.GROUPING: 16,
     TrialKind.TRIANGLE: 24,
     TrialKind.PREFERENCE: 16,
-    TrialKind.RANKING: 6,
+    TrialKind.RANKING: 12,
 }
 # The difference that matters and the bound, in d', until a person says otherwise.
 EXPECTED_D = 1.5
@@ -29,6 +38,9 @@ EXPECTED_D = 1.5
 PICKED = {0.7: 0.690, 1.0: 0.760, 1.5: 0.856, 2.0: 0.921}
 # One taster swallows at most so many pairs, or one set of three or more cups, in a sitting.
 PAIRS_A_DAY = 2
+PAIR = 2
+# Kinds whose power is simulated; the others' is exact.
+SIMULATED = {TrialKind.NAMED_PAIR, TrialKind.GRADED_PAIRS, TrialKind.RANKING}
 # A dose where no brew was kept yet, g; our own default.
 USUAL_DOSE_G = 15.0
 # What is drunk of each brew of a pair where the rest is not: about a third of a cup.
@@ -70,6 +82,8 @@ class Adjusted:
     expected_d: float = EXPECTED_D
     split: bool = False
     asks_liking: bool = False
+    predicted: bool = False
+    cups: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +95,7 @@ class Proposed:
     why: tuple[Message, ...]
     cost: tuple[Message, ...]
     power: Message
+    enough: Message
 
 
 def propose(
@@ -99,7 +114,7 @@ def propose(
         beans: what the dose is.
 
     Raises:
-        BadInput: there are too few or too many brews or tasters.
+        BadInput: there are too few or too many brews, tasters or answers.
     """
     from halfclick.trials import planning
 
@@ -116,9 +131,16 @@ def propose(
     )
     kind = adjusted.kind or found.kind
     plan = _plan(wish, adjusted, kind)
+    _require(plan)
     sizes = planning.cost_of(
-        kind, adjusted.expected_d, plan.rounds_planned, len(wish.tasters), len(wish.names)
+        kind,
+        adjusted.expected_d,
+        plan.rounds_planned,
+        len(wish.tasters),
+        len(wish.names),
+        plan.cups,
     )
+    reasons = found.reasons if kind is found.kind else (Message("trial_start.chosen"),)
     power = Message(
         "trial_start.power",
         {
@@ -131,19 +153,58 @@ def propose(
     return Proposed(
         plan=plan,
         instead=INSTEAD[found.kind],
-        why=found.reasons if kind is found.kind else (Message("trial_start.chosen"),),
+        why=(*reasons, *_beside(plan)),
         cost=cost_of(plan, dose_g=dose_g, beans=beans),
         power=power,
+        enough=_enough(plan, adjusted.expected_d),
     )
+
+
+def _require(plan: TrialPlan) -> None:
+    """Check what would be refused at the start, before its power is worked out."""
+    if not 1 <= plan.rounds_planned <= MOST_ROUNDS:
+        raise BadInput("trial.bad_rounds", given=plan.rounds_planned, most=MOST_ROUNDS)
+    if len(plan.tasters) > MOST_TASTERS:
+        raise BadInput("trial.bad_tasters", given=len(plan.tasters), most=MOST_TASTERS)
+
+
+def _enough(plan: TrialPlan, expected_d: float) -> Message:
+    """Return what it takes to show a difference four times in five."""
+    from halfclick.trials import planning
+
+    simulated = plan.kind in SIMULATED
+    most = planning.MOST_SIMULATED if simulated else MOST_ROUNDS
+    count = planning.answers_for(
+        plan.kind, expected_d, most=most, brews=len(plan.names), cups=plan.cups
+    )
+    if count is None:
+        return Message("trial_start.never_enough", {"most": most})
+    cups = _cups(plan)
+    days = math.ceil(math.ceil(count / len(plan.tasters)) / _a_day(cups))
+    return Message("trial_start.enough", {"count": count, "cups": count * cups, "days": days})
+
+
+def _a_day(cups: int) -> int:
+    """Return how many rounds of so many cups one taster has in a day."""
+    return PAIRS_A_DAY if cups == PAIR else 1
+
+
+def _beside(plan: TrialPlan) -> tuple[Message, ...]:
+    """Return what a kind of trial cannot tell of the habit that is asked about."""
+    if plan.question is Question.THE_HABIT and plan.kind in SHARED_CUPS:
+        return (Message("trial.why_brews_only"),)
+    return ()
 
 
 def cost_of(plan: TrialPlan, *, dose_g: float, beans: Beans) -> tuple[Message, ...]:
     """Return what a trial takes: cups, coffee, days, and caffeine a day for each taster."""
-    cups = CUPS.get(plan.kind, len(plan.names))
+    cups = _cups(plan)
     sittings = math.ceil(plan.rounds_planned / len(plan.tasters))
-    a_day = PAIRS_A_DAY if cups == 2 else 1  # a pair
+    a_day = _a_day(cups)
     days = math.ceil(sittings / a_day)
-    brews = len(plan.names) * (days if plan.split else sittings)
+    # A lone taster's round needs only the brews that it holds.
+    each = _cups(plan) if plan.cups and len(plan.tasters) == 1 else len(plan.names)
+    brews = each * _times_brewed(plan, sittings, days)
     tasted = _tasted(plan, cups, min(a_day, sittings), dose_g, beans)
     low, high = tasted.shown()
     return (
@@ -154,6 +215,14 @@ def cost_of(plan: TrialPlan, *, dose_g: float, beans: Beans) -> tuple[Message, .
         Message("trial_start.days", {"count": days}),
         Message("trial_start.caffeine", {"low": low, "high": high}),
     )
+
+
+def _times_brewed(plan: TrialPlan, sittings: int, days: int) -> int:
+    """Return how often each brew is made: a day, a round, or a sitting of all tasters."""
+    if plan.split:
+        return days
+    each_round = brews_each_round(plan.kind, plan.habit, len(plan.tasters), split=False)
+    return plan.rounds_planned if each_round else sittings
 
 
 def _tasted(plan: TrialPlan, cups: int, a_day: int, dose_g: float, beans: Beans) -> Caffeine:
@@ -180,9 +249,24 @@ def _plan(wish: Wish, adjusted: Adjusted, kind: TrialKind) -> TrialPlan:
         brew_ids=wish.brew_ids,
         bag_id=wish.bag_id,
         split=adjusted.split,
+        predicted=adjusted.predicted and kind is TrialKind.RANKING,
+        cups=_ranked_cups(wish, adjusted, kind),
     )
     asks = adjusted.asks_liking and kind in {TrialKind.TRIANGLE, TrialKind.GROUPING}
     return replace(plan, asks_liking=asks or kind is TrialKind.PREFERENCE)
+
+
+def _ranked_cups(wish: Wish, adjusted: Adjusted, kind: TrialKind) -> int | None:
+    """Return how many cups a round of a ranking has, where that is fewer than brews."""
+    brews = len(wish.names)
+    if kind is not TrialKind.RANKING or adjusted.cups is None or adjusted.cups >= brews:
+        return None
+    return max(adjusted.cups, FEWEST_RANKED)
+
+
+def _cups(plan: TrialPlan) -> int:
+    """Return how many cups a round has."""
+    return plan.cups or CUPS.get(plan.kind, len(plan.names))
 
 
 def _rounds(kind: TrialKind, tasters: int) -> int:

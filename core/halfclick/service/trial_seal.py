@@ -18,17 +18,17 @@ from uuid import UUID
 import msgspec
 
 from halfclick.errors import BadInput
-from halfclick.model.trial import Seal, Trial
+from halfclick.model.trial import IDENTICAL_ONE_IN, Seal, Trial
 from halfclick.model.trial_kinds import TrialKind
-from halfclick.model.trial_round import TrialRound
+from halfclick.model.trial_round import TrialRound, TrialServing
 
 # No letters that look like digits or like one another on paper.
 SIGNS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 KEY_BYTES = 10
 SALT_BYTES = 16
 GROUP = 4
-# One pair in so many holds the same brew twice, where liking is asked (our own default).
-IDENTICAL_ONE_IN = 4
+# Before what is sealed under a stream of its serving.
+OF_SERVING = "s:"
 _LIKE = str.maketrans({"O": "0", "I": "1", "L": "1", "U": "V"})
 
 Entropy = Callable[[int], bytes]
@@ -86,17 +86,23 @@ def brews_in(trial: Trial, key: str, served: TrialRound) -> tuple[int, ...]:
     return orders[draw(f"round {served.number}", len(orders))]
 
 
-def sealed(key: str, round_id: UUID, measured: Measured) -> str:
-    """Return what was measured of a round's cups, to be read with the key only."""
+def sealed(key: str, serving_id: UUID, measured: Measured) -> str:
+    """Return what was measured of a round's cups, to be read with the key only.
+
+    Each serving has a stream of its own: two texts under one stream would tell of each other.
+    """
     plain = msgspec.json.encode(measured)
-    return _streamed(key, round_id, plain).hex()
+    return OF_SERVING + _streamed(key, serving_id, plain).hex()
 
 
-def unsealed(key: str, round_id: UUID, text: str) -> Measured:
+def unsealed(key: str, serving: TrialServing) -> Measured:
     """Return what was measured of a round's cups: weights, g, and strengths, fractions."""
-    if not text:
+    if not serving.sealed:
         return (), ()
-    plain = _streamed(key, round_id, bytes.fromhex(text))
+    text = serving.sealed.removeprefix(OF_SERVING)
+    # The first trials had one stream a round.
+    stream_id = serving.id if serving.sealed.startswith(OF_SERVING) else serving.round_id
+    plain = _streamed(key, stream_id, bytes.fromhex(text))
     measured: Measured = msgspec.json.decode(plain, type=Measured)
     return measured
 
@@ -110,12 +116,22 @@ def _pair_or_twice(draw: Callable[[str, int], int], served: TrialRound) -> tuple
 
 
 def _ranked(draw: Callable[[str, int], int], served: TrialRound, brews: int) -> tuple[int, ...]:
-    """Return a row of a design in which each brew stands at each place alike often."""
-    from halfclick.trials.serving import williams  # loads numpy, so not before it is needed
+    """Return a row of a design in which each brew stands at each place alike often.
 
-    rows = williams(brews)
+    With fewer cups than brews, sittings in which any two brews meet alike often, in any order.
+    """
+    from halfclick.trials.serving import incomplete_blocks, williams  # loads numpy, so not before
+
     labels = list(permutations(range(brews)))
     names = labels[draw("labels", len(labels))]
+    cups = len(served.codes)
+    if cups < brews:
+        blocks = incomplete_blocks(brews, cups)
+        block = blocks[(draw("first row", len(blocks)) + served.number - 1) % len(blocks)]
+        orders = list(permutations(range(cups)))
+        order = orders[draw(f"order {served.number}", len(orders))]
+        return tuple(names[block[place]] for place in order)
+    rows = williams(brews)
     row = rows[(draw("first row", len(rows)) + served.number - 1) % len(rows)]
     return tuple(names[place] for place in row)
 
@@ -126,10 +142,10 @@ def _draw(key: str, trial_id: UUID, name: str, count: int) -> int:
     return int.from_bytes(told) % count
 
 
-def _streamed(key: str, round_id: UUID, text: bytes) -> bytes:
+def _streamed(key: str, stream_id: UUID, text: bytes) -> bytes:
     stream = b""
     while len(stream) < len(text):
-        block = f"{round_id} measured {len(stream)}"
+        block = f"{stream_id} measured {len(stream)}"
         stream += hmac.digest(key.encode(), block.encode(), "sha256")
     return bytes(one ^ other for one, other in zip(text, stream, strict=False))
 

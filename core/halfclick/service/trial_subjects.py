@@ -8,6 +8,7 @@ from halfclick.model.brew import Brew
 from halfclick.model.caffeine import Beans
 from halfclick.model.coffee import Bag, Coffee, Lot, age_days
 from halfclick.model.kit import Dripper, Water
+from halfclick.model.tasting import Tasting
 from halfclick.model.trial import Trial
 from halfclick.service.coffees import USUAL_DOSE_G
 from halfclick.store.journal import Reader, Store
@@ -34,6 +35,18 @@ class BrewToTry:
     brew_id: UUID
     name: Message
     told: Message
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideRecord:
+    """What the journal knows of one side of a trial: of its brew in the history, where it has one.
+
+    `dose_g` is that of the coffee's last brew otherwise. `strength` is a fraction that was read.
+    """
+
+    dose_g: float
+    beverage_g: float | None = None
+    strength: float | None = None
 
 
 def bags_to_try(store: Store) -> tuple[BagToTry, ...]:
@@ -85,6 +98,28 @@ def recipes_of(store: Store, trial: Trial) -> tuple[Message, ...]:
     with store.reading() as r:
         brews = [r.find(Brew, brew_id) for brew_id in trial.brew_ids]
     return tuple(_told(brew) for brew in brews if brew is not None)
+
+
+def records_of(store: Store, trial: Trial) -> tuple[SideRecord, ...]:
+    """Return what the journal knows of each side's strength, in the order of the names."""
+    with store.reading() as r:
+        brews = [r.find(Brew, brew_id) for brew_id in trial.brew_ids]
+        if brews and all(brews):
+            return tuple(_recorded(r, brew) for brew in brews if brew is not None)
+        of_bag = r.all(Brew, bag_id=trial.bag_id) if trial.bag_id else ()
+    newest = max(of_bag, key=lambda one: one.started_at, default=None)
+    dose_g = newest.plan.dose_g if newest else USUAL_DOSE_G
+    return tuple(SideRecord(dose_g=dose_g) for _ in trial.names)
+
+
+def _recorded(r: Reader, brew: Brew) -> SideRecord:
+    read = [one.strength for one in r.all(Tasting, brew_id=brew.id) if one.strength is not None]
+    poured = brew.poured
+    return SideRecord(
+        dose_g=poured.dose_g.value or brew.plan.dose_g,
+        beverage_g=poured.beverage_g.value,
+        strength=read[-1] if read else None,
+    )
 
 
 def facts_of(store: Store, trial: Trial, day: date) -> tuple[Message, ...]:

@@ -12,18 +12,25 @@ from uuid import uuid4
 from halfclick.errors import BadInput
 from halfclick.model.trial import Habit, Trial
 from halfclick.model.trial_finding import TrialFinding
-from halfclick.model.trial_kinds import Liked, Question, Sureness, TrialKind
+from halfclick.model.trial_kinds import Liked, Looked, Question, Sureness, TrialKind
 from halfclick.model.trial_round import TrialAnswer, TrialOpening
 from halfclick.service.done import Done, Touched
 from halfclick.service.trial_keys import drop_key
+from halfclick.service.trial_subjects import SideRecord
 from halfclick.service.trial_views import RoundView, TrialView
 from halfclick.store.journal import Store
-from halfclick.trials import named_pair, verdict
+from halfclick.trials import named_pair, panel, verdict
 from halfclick.trials.betting import bar_for
 from halfclick.trials.claims import Conditions
-from halfclick.trials.psychometric import Protocol
-from halfclick.trials.strength_check import NOTICED_STRENGTH, StrengthCheck, compare_strengths
+from halfclick.trials.psychometric import GUESSED, Protocol
+from halfclick.trials.strength_check import (
+    NOTICED_STRENGTH,
+    StrengthCheck,
+    compare_strengths,
+    compare_weights,
+)
 from halfclick.trials.verdict import Verdict
+from halfclick.wording import Message, number
 
 PROTOCOLS = {
     TrialKind.NAMED_PAIR: Protocol.PAIR,
@@ -34,6 +41,8 @@ PROTOCOLS = {
 }
 # Two brews of a pair agree where their weights lie within so large a share (our own default).
 ALIKE_SHARE = 0.03
+# A strength check is of two brews.
+SIDES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,14 +53,15 @@ class Told:
     liking: Verdict | None = None
 
 
-def tell(view: TrialView, others: Sequence[TrialView]) -> Told:
+def tell(view: TrialView, others: Sequence[TrialView], records: Sequence[SideRecord] = ()) -> Told:
     """Return the verdict of what was opened so far.
 
     Args:
         view: the trial.
         others: every trial, for how many habits were tried.
+        records: what the journal knows of each side's strength, in the order of the names.
     """
-    conditions = _conditions(view, habits_tried(view, others))
+    conditions = _conditions(view, habits_tried(view, others), records)
     if view.trial.seal is None:
         return _told_of_paper(view, conditions)
     main = _MAIN[view.trial.kind](view, conditions)
@@ -117,10 +127,14 @@ def numbers_of(told: Verdict) -> dict[str, float]:
 
 
 def habits_tried(view: TrialView, others: Sequence[TrialView]) -> int:
-    """Return how many habits were put to trial here, this one included; 1 where it is of none."""
+    """Return how many habits were put to trial here, this one included; 1 where it is of none.
+
+    Of a filed trial, until it was filed: what is tried later does not take back what was found.
+    """
     if view.trial.habit is None:
         return 1
-    tried = {_habit_of(one.trial) for one in others if one.opened or one.finding is not None}
+    until = view.finding.filed_at if view.finding else None
+    tried = {_habit_of(one.trial) for one in others if _was_looked_at(one, until)}
     tried.add(_habit_of(view.trial))
     return len(tried - {""})
 
@@ -159,22 +173,50 @@ def liked_of(one: RoundView) -> Liked:
     return Liked.WITH if _opening(one).brews[place] == 0 else Liked.WITHOUT
 
 
-def ranks_of(one: RoundView) -> tuple[int, ...]:
-    """Return the rank of each brew in an opened round, from 1, in the order of the names."""
+def ranks_of(one: RoundView, brews: int) -> tuple[int | None, ...]:
+    """Return the rank of each brew in an opened round, from 1, in the order of the names.
+
+    None of a brew that the round did not hold.
+    """
     order = [_opening(one).brews[place] for place in _answer(one).chosen]
-    return tuple(order.index(brew) + 1 for brew in range(len(order)))
+    return tuple(order.index(brew) + 1 if brew in order else None for brew in range(brews))
 
 
-def strength_check(view: TrialView) -> StrengthCheck | None:
-    """Return how far apart the two brews' strengths were; None where nobody measured."""
-    sides: tuple[list[float], list[float]] = ([], [])
-    for opening in map(_opening, view.opened):
-        for brew, strength in zip(opening.brews, opening.strengths, strict=False):
-            if strength is not None and brew < len(sides):
-                sides[brew].append(strength)
-    if len(view.trial.names) != len(sides) or not all(sides):
+def strength_check(view: TrialView, records: Sequence[SideRecord] = ()) -> StrengthCheck | None:
+    """Return how far apart the two brews' strengths were; None where nothing tells.
+
+    What the helper read comes first, then what was read of the two brews in the history, then the
+    weights the helper kept, then those of the history; weights need a dose to tell of strength.
+    """
+    if len(view.trial.names) != SIDES:
         return None
-    return compare_strengths(*sides)
+    strengths = _measured(view, "strengths")
+    if not all(strengths):
+        strengths = [[one.strength] if one.strength else [] for one in records]
+    if len(strengths) == SIDES and all(strengths):
+        return compare_strengths(*strengths)
+    if len(records) != SIDES:
+        return None
+    weights_g = _measured(view, "weights_g")
+    if not all(weights_g):
+        weights_g = [[one.beverage_g] if one.beverage_g else [] for one in records]
+    if not all(weights_g):
+        return None
+    with_it, without = (
+        [(record.dose_g, one) for one in side]
+        for record, side in zip(records, weights_g, strict=True)
+    )
+    return compare_weights(with_it, without)
+
+
+def _measured(view: TrialView, what: str) -> list[list[float]]:
+    """Return what was measured of each side's cups in the rounds that were opened."""
+    sides: list[list[float]] = [[] for _ in view.trial.names]
+    for opening in map(_opening, view.opened):
+        for brew, value in zip(opening.brews, getattr(opening, what), strict=False):
+            if value is not None:
+                sides[brew].append(value)
+    return sides
 
 
 def logs_match(view: TrialView) -> bool:
@@ -193,17 +235,18 @@ def logs_match(view: TrialView) -> bool:
     return check is None or abs(check.gap_strength or 0.0) < NOTICED_STRENGTH
 
 
-def _conditions(view: TrialView, tried: int) -> Conditions:
+def _conditions(view: TrialView, tried: int, records: Sequence[SideRecord] = ()) -> Conditions:
     trial = view.trial
     return Conditions(
         question=trial.question,
         blinding=trial.blinding,
-        fresh_brews=not trial.split,
+        fresh_brews=trial.brews_each_round,
         logs_match=logs_match(view),
         habits_tried=tried,
         tasters=len(trial.tasters),
-        strength=strength_check(view),
+        strength=strength_check(view, records),
         of_a_habit=trial.habit is not None,
+        names=trial.names,
     )
 
 
@@ -219,13 +262,32 @@ def _of_graded_pairs(view: TrialView, conditions: Conditions) -> Verdict:
 def _of_counted(view: TrialView, conditions: Conditions) -> Verdict:
     kind = view.trial.kind
     right = sum(is_right(kind, one) for one in view.opened)
-    return verdict.of_counted(
+    found = verdict.of_counted(
         PROTOCOLS[kind],
         right,
         len(view.opened),
         conditions,
         bound_dprime=view.trial.smaller_than_d,
     )
+    if len(view.trial.tasters) == 1 or not view.opened:
+        return found
+    return replace(found, sentences=(*found.sentences, _of_panel(view)))
+
+
+def _of_panel(view: TrialView) -> Message:
+    """Return how unlike one another the tasters are, or why that cannot be told."""
+    kind = view.trial.kind
+    by_taster = [
+        [is_right(kind, one) for one in view.opened if one.round.taster == taster]
+        for taster in range(len(view.trial.tasters))
+    ]
+    right, asked = [sum(one) for one in by_taster], [len(one) for one in by_taster]
+    try:
+        fit = panel.fit_panel(right, asked, GUESSED[PROTOCOLS[kind]])
+    except BadInput as few:
+        return Message(few.code, few.values)
+    values = {"spread": number(fit.spread, 2), "p": number(fit.p_alike, 3)}
+    return Message("verdict.panel_spread", values)
 
 
 def _of_preference(view: TrialView, conditions: Conditions) -> Verdict:
@@ -237,7 +299,7 @@ def _of_preference(view: TrialView, conditions: Conditions) -> Verdict:
 
 
 def _of_ranking(view: TrialView, conditions: Conditions) -> Verdict:
-    ranks = [ranks_of(one) for one in view.opened]
+    ranks = [ranks_of(one, len(view.trial.names)) for one in view.opened]
     foretold = tuple(range(1, len(view.trial.names) + 1)) if view.trial.predicted else None
     return verdict.of_ranking(ranks, conditions, foretold)
 
@@ -266,11 +328,13 @@ def _told_of_paper(view: TrialView, conditions: Conditions) -> Told:
 
 def told_of_counts(trial: Trial, numbers: dict[str, float], conditions: Conditions) -> Told:
     """Return the verdict of counts read from paper: right, asked, and who liked which."""
+    looked = Looked.ANY_TIME if numbers.get("any_time") else Looked.AT_THE_END
     main = verdict.of_counted(
         PROTOCOLS[trial.kind],
         round(numbers.get("right", 0)),
         round(numbers.get("asked", 0)),
         conditions,
+        looked,
         bound_dprime=trial.smaller_than_d,
     )
     choices = [
@@ -282,7 +346,7 @@ def told_of_counts(trial: Trial, numbers: dict[str, float], conditions: Conditio
         )
         for _ in range(round(numbers.get(name, 0)))
     ]
-    liking = verdict.of_preference(choices, _better(conditions)) if choices else None
+    liking = verdict.of_preference(choices, _better(conditions), looked) if choices else None
     return Told(main=main, liking=liking)
 
 
@@ -300,6 +364,14 @@ def _habit_of(trial: Trial) -> str:
     if trial.habit is None:
         return ""
     return trial.names[0].casefold() if trial.habit is Habit.OTHER else trial.habit.value
+
+
+def _was_looked_at(one: TrialView, until: datetime | None) -> bool:
+    """Return whether anything of a trial was known by a time; None: by now."""
+    known = [each.opening.opened_at for each in one.opened if each.opening is not None]
+    if one.finding is not None:
+        known.append(one.finding.filed_at)
+    return any(until is None or at <= until for at in known)
 
 
 def _cup_chosen(one: RoundView) -> int:

@@ -8,7 +8,7 @@ from uuid import UUID, uuid4
 
 from halfclick.errors import BadInput
 from halfclick.model.brew import KitUsed
-from halfclick.model.trial import MOST_ROUNDS, SERVED, Habit, Trial
+from halfclick.model.trial import FEWEST_RANKED, MOST_ROUNDS, SERVED, Habit, Trial
 from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.model.trial_round import (
     TrialAnswer,
@@ -32,7 +32,10 @@ Clock = Callable[[], datetime]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrialPlan:
-    """A trial before it is begun; the fields are those of `Trial`."""
+    """A trial before it is begun; the fields are those of `Trial`.
+
+    `cups` of a round is for rankings, of which a round may hold some of the brews; None is all.
+    """
 
     kind: TrialKind
     question: Question
@@ -48,6 +51,7 @@ class TrialPlan:
     asks_liking: bool = False
     predicted: bool = False
     note: str = ""
+    cups: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +82,7 @@ def begin_trial(
         raise BadInput("trial.only_on_paper")
     now, key = clock(), new_key(entropy)
     trial = replace(_trial(store, plan, now), seal=seal_of(key, entropy))
-    rounds = _rounds(trial, codes)
+    rounds = _rounds(trial, codes, _cups(plan, trial))
     keep_key(store, trial.id, key)
     with store.writing(now) as w:
         w.add(trial)
@@ -121,14 +125,14 @@ def serve(
     if following is None:
         return Done(None, Touched.NOTHING)
     require_measured(weights_g, strengths)
-    now, round_id = clock(), following.round.id
+    now, serving_id = clock(), uuid4()
     told = any(value is not None for value in (*weights_g, *strengths))
     serving = TrialServing(
-        id=uuid4(),
-        round_id=round_id,
+        id=serving_id,
+        round_id=following.round.id,
         served_at=now,
         temperature_c=temperature_c,
-        sealed=sealed(key, round_id, (weights_g, strengths)) if told else "",
+        sealed=sealed(key, serving_id, (weights_g, strengths)) if told else "",
     )
     with store.writing(now) as w:
         w.add(serving)
@@ -141,7 +145,8 @@ def lock(store: Store, view: TrialView, answer: TrialAnswer, *, clock: Clock) ->
     Raises:
         BadInput: its round was answered or set aside, or the answer names no cup that is there.
     """
-    cups = view.trial.cups
+    asked = next((one.round for one in view.rounds if one.round.id == answer.round_id), None)
+    cups = len(asked.codes) if asked else view.trial.cups
     places = [*answer.chosen, *([] if answer.liked is None else [answer.liked])]
     if any(place >= cups for place in places):
         raise BadInput("trial_answer.bad_cups")
@@ -295,12 +300,25 @@ def _trial(store: Store, plan: TrialPlan, now: datetime) -> Trial:
     )
 
 
-def _rounds(trial: Trial, codes: Codes) -> list[TrialRound]:
+def _cups(plan: TrialPlan, trial: Trial) -> int:
+    """Return how many cups a round has.
+
+    Raises:
+        BadInput: a ranking has fewer than three cups a round, or more than brews.
+    """
+    if plan.kind is not TrialKind.RANKING or plan.cups is None:
+        return trial.cups
+    if not FEWEST_RANKED <= plan.cups <= trial.cups:
+        raise BadInput("trial.bad_cups", given=plan.cups, least=FEWEST_RANKED, most=trial.cups)
+    return plan.cups
+
+
+def _rounds(trial: Trial, codes: Codes, each: int) -> list[TrialRound]:
     tasters = len(trial.tasters)
     taken: set[str] = set()
     rounds = []
     for place in range(trial.rounds_planned):
-        cups = codes(trial.cups, taken)
+        cups = codes(each, taken)
         taken |= set(cups)
         rounds.append(
             TrialRound(
@@ -325,7 +343,7 @@ def _one_more(
     taken = {code for one in before for code in one.codes}
     more = []
     for place, taster in enumerate(tasters, start=1):
-        cups = codes(trial.cups, taken)
+        cups = codes(len(before[0].codes), taken)
         taken |= set(cups)
         more.append(
             TrialRound(
@@ -341,8 +359,7 @@ def _one_more(
 
 
 def _opening(trial: Trial, one: RoundView, key: str, now: datetime) -> TrialOpening:
-    sealed_text = one.serving.sealed if one.serving else ""
-    weights_g, strengths = unsealed(key, one.round.id, sealed_text)
+    weights_g, strengths = unsealed(key, one.serving) if one.serving else ((), ())
     return TrialOpening(
         id=uuid4(),
         round_id=one.round.id,

@@ -15,6 +15,7 @@ from halfclick.model.recipe import Pour, Recipe
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes, stack
 from halfclick.physics.brew.calibrate import COARSE_S, STEP, STRENGTH_SCATTER, Belief
 from halfclick.physics.brew.gear import recipe_row
+from halfclick.physics.brew.paper_water import PAPER_SD
 from halfclick.physics.brew.priors import NAMES, kits_at
 from halfclick.physics.brew.simulate import simulate_pairs
 from halfclick.physics.kettle import LID_ON, heat_j_k
@@ -26,9 +27,7 @@ from halfclick.store.many import newest_brewed_on
 
 # Another setting is one whose grounds are about so much coarser or finer, um (our own default).
 ANOTHER_SETTING_UM = 100.0
-# Of a logarithm, as kitchen scales and clocks give them (our own defaults, no source): water alone
-# through a rinsed paper, a spent bed on the scale.
-PAPER_SD = 0.3
+# Of a logarithm, as kitchen scales give it (our own default, no source): a spent bed on the scale.
 SPENT_BED_SD = 0.04
 # Below this share of a band's width nothing is worth the trouble.
 WORTH = 0.02

@@ -19,6 +19,8 @@ class Conditions:
     `logs_match`: dose, water, clock and temperature of the two sides agree within set limits.
     `habits_tried`: how many habits this person has put to trial, this one included.
     `of_a_habit`: the two brews differ by a habit; without one a result is of these brews alone.
+    `shared_cups`: cups of one round hold the same brew, and are alike whatever the habit does.
+    `names`: what the brews are called; none where only counts are known.
     """
 
     question: Question
@@ -29,18 +31,21 @@ class Conditions:
     tasters: int = 1
     strength: StrengthCheck | None = None
     of_a_habit: bool = True
+    shared_cups: bool = False
+    names: tuple[str, ...] = ()
 
     @property
     def about_habit(self) -> bool:
         """Whether a finding may be of the habit: fresh brews, blind, and only the habit differs.
 
-        Where the taster brewed, hands may favour a side, so that the logs must match.
+        Where the taster brewed, hands may favour a side, so that the logs must match. Where cups
+        of a round share a brew, any two brews are told apart as far as no two turn out alike.
         """
         hidden = self.blinding is Blinding.SERVED or (
             self.blinding is Blinding.SHUFFLED and self.logs_match
         )
         asked = self.question is not Question.THESE_BREWS and self.of_a_habit
-        return asked and self.fresh_brews and hidden
+        return asked and self.fresh_brews and not self.shared_cups and hidden
 
     @property
     def bar(self) -> float:
@@ -56,8 +61,11 @@ class Conditions:
 def cautions(conditions: Conditions) -> tuple[Message, ...]:
     """Return what must be said beside a finding."""
     found: list[Message] = []
-    if conditions.question is not Question.THESE_BREWS and not conditions.fresh_brews:
-        found.append(Message("verdict.split_brews"))
+    if conditions.question is not Question.THESE_BREWS:
+        if conditions.shared_cups and conditions.of_a_habit:
+            found.append(Message("verdict.shared_cups"))
+        elif not conditions.fresh_brews:
+            found.append(Message("verdict.split_brews"))
     found += _of_blinding(conditions)
     check = conditions.strength
     if check is not None and check.noticeable and check.gap_strength is not None:

@@ -36,12 +36,14 @@ class OrderedFit:
     p: float
 
 
-def fit_ordered(answers: Sequence[int], level: float = 0.95) -> OrderedFit:
+def fit_ordered(answers: Sequence[int], level: float = 0.95, *, few: bool = False) -> OrderedFit:
     """Return the difference that answers point at.
 
     Args:
         answers: steps from -m to m, one a pair; 0 is neither.
         level: of the interval.
+        few: whether the interval allows for few answers, by Student's law in place of the normal;
+            `tests/benchmarks/trials.py` measures how often both hold.
 
     Raises:
         ValueError: there are no answers, or all are 0.
@@ -65,6 +67,8 @@ def fit_ordered(answers: Sequence[int], level: float = 0.95) -> OrderedFit:
         best = float(minimize_scalar(lost, bounds=_BOUNDS, method="bounded", options=_FINE).x)
     least = lost(best)
     allowed = float(special.chdtri(1, 1.0 - level)) / 2.0
+    if few and len(answers) > 1:
+        allowed = float(special.stdtrit(len(answers) - 1, (1.0 + level) / 2.0)) ** 2 / 2.0
 
     def beyond(dprime: float) -> float:
         return lost(dprime) - least - allowed

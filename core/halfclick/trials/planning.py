@@ -1,21 +1,25 @@
 """What a trial will cost and can show: cups, days and power, before anything is poured."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from itertools import accumulate
 from math import ceil
 
 import numpy as np
 from scipy import stats
+from scipy.special import binom
 
 from halfclick.errors import BadInput
+from halfclick.model.trial import IDENTICAL_ONE_IN
 from halfclick.model.trial_kinds import Question, TrialKind
+from halfclick.trials.blocks import drawn_sums, spread_of
 from halfclick.trials.claims import ALPHA
-from halfclick.trials.graded import LARGEST_SCORE, sign_flip_law
-from halfclick.trials.named_pair_power import Course, Taster, course
-from halfclick.trials.power import power
+from halfclick.trials.graded import LARGEST_SCORE
+from halfclick.trials.named_pair_power import Course, Taster, course, shown_curve
+from halfclick.trials.power import first_size, power
 from halfclick.trials.psychometric import CUPS, Floats, Protocol, share_right
 from halfclick.trials.ranking import KEPT_BREWS, MOST_SUMS, kept_tails, law_of_sums
+from halfclick.trials.serving import incomplete_blocks
 from halfclick.wording import Message
 
 FEWEST_BREWS, MOST_BREWS = 2, 5
@@ -35,6 +39,10 @@ PAIRED = {TrialKind.NAMED_PAIR, TrialKind.GRADED_PAIRS, TrialKind.PREFERENCE}
 SEED = 20_260_101
 RUNS = 8_000
 RANKED_RUNS = 2_000
+CURVE_RUNS = 4_000
+FEWEST_RANKINGS = 2
+# Sizes of what is simulated are looked for up to here.
+MOST_SIMULATED = 48
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +105,14 @@ def propose(wishes: Wishes) -> Proposal:
     return Proposal(kind=kind, reasons=tuple(reasons))
 
 
-def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brews: int = 2) -> Cost:
+def cost_of(
+    kind: TrialKind,
+    dprime: float,
+    answers: int,
+    tasters: int = 1,
+    brews: int = 2,
+    cups: int | None = None,
+) -> Cost:
     """Return what so many answers take and show at a difference.
 
     Args:
@@ -106,13 +121,14 @@ def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brew
         answers: of all tasters together; pairs, sets of cups or rankings.
         tasters: who taste; each at most two pairs or one set a day.
         brews: of a ranking.
+        cups: of a round of a ranking, where that holds only some of the brews.
     """
     if kind is TrialKind.NAMED_PAIR:
         # Simulated, both stops active; exact for every other kind that is.
         found, by_chance = (_course(at, answers) for at in (dprime, 0.0))
         chance, alarm, likely = found.shown, by_chance.shown, found.pairs
     else:
-        chance, alarm = (_power(kind, at, answers, brews) for at in (dprime, 0.0))
+        chance, alarm = (_power(kind, at, answers, brews, cups) for at in (dprime, 0.0))
         likely = float(answers)
     a_day = PAIRS_A_DAY if kind in PAIRED else SETS_A_DAY
     sides = brews if kind is TrialKind.RANKING else 2
@@ -121,25 +137,56 @@ def cost_of(kind: TrialKind, dprime: float, answers: int, tasters: int = 1, brew
         dprime=dprime,
         answers=answers,
         likely_answers=likely,
-        cups=answers * _cups(kind, brews),
-        brews=answers * sides,
+        cups=answers * (cups or _cups(kind, brews)),
+        brews=answers * (cups or sides),
         days=ceil(ceil(answers / tasters) / a_day),
         power=chance,
         false_alarm=alarm,
     )
 
 
-def answers_for(kind: TrialKind, dprime: float, power: float = 0.8, most: int = 48) -> int | None:
-    """Return the fewest answers that find a difference so likely; None where `most` do not."""
-    for answers in range(2, most + 1):
-        found = (
-            _course(dprime, answers).shown
-            if kind is TrialKind.NAMED_PAIR
-            else _power(kind, dprime, answers, 3)
-        )
-        if found >= power:
-            return answers
-    return None
+def answers_for(
+    kind: TrialKind,
+    dprime: float,
+    power: float = 0.8,
+    most: int = MOST_SIMULATED,
+    brews: int = 3,
+    cups: int | None = None,
+) -> int | None:
+    """Return the fewest answers that find a difference so likely; None where `most` do not.
+
+    Args:
+        kind: of the trial.
+        dprime: the difference, above 0; of a ranking, from its first to its last brew.
+        power: the chance wanted.
+        most: where the search ends.
+        brews: of a ranking.
+        cups: of a round of a ranking, where that holds only some of the brews.
+    """
+    if kind in PROTOCOLS:
+        first = first_size(PROTOCOLS[kind], dprime, power)
+        return first if first is not None and first <= most else None
+    if kind is TrialKind.NAMED_PAIR:
+        taster, random = Taster(dprime=dprime), np.random.default_rng(SEED)
+        enough = np.flatnonzero(shown_curve(random, taster, most, runs=CURVE_RUNS) >= power)
+        return int(enough[0]) + 1 if len(enough) else None
+    if kind is TrialKind.PREFERENCE:
+        exact = (n for n in range(2, most + 1) if _power(kind, dprime, n, brews) >= power)
+        return next(exact, None)
+    return _least(lambda answers: _power(kind, dprime, answers, brews, cups) >= power, most)
+
+
+def _least(is_enough: Callable[[int], bool], most: int) -> int | None:
+    """Return the fewest answers that are enough, where what is simulated rises but for chance."""
+    low, high = 1, 2
+    while not is_enough(high):
+        if high == most:
+            return None
+        low, high = high, min(2 * high, most)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if is_enough(middle) else (middle, high)
+    return high
 
 
 def _kind_for(wishes: Wishes) -> TrialKind:
@@ -160,21 +207,33 @@ def _cups(kind: TrialKind, brews: int) -> int:
 
 @cache
 def _course(dprime: float, pairs: int) -> Course:
-    return course(np.random.default_rng(SEED), Taster(dprime=dprime), pairs, runs=RUNS)
+    # Long trials are simulated less often: as many pairs in all.
+    runs = max(RANKED_RUNS, min(RUNS, RUNS * MOST_SIMULATED // pairs))
+    return course(np.random.default_rng(SEED), Taster(dprime=dprime), pairs, runs=runs)
 
 
-def _power(kind: TrialKind, dprime: float, answers: int, brews: int) -> float:
+def _power(
+    kind: TrialKind, dprime: float, answers: int, brews: int, cups: int | None = None
+) -> float:
     if kind in PROTOCOLS:
         return float(power(PROTOCOLS[kind], dprime, answers, ALPHA))
+    if kind is TrialKind.RANKING and cups is not None and cups < brews:
+        return blocks_power(dprime, answers, brews, cups)
     if kind is TrialKind.RANKING:
         return ranking_power(dprime, answers, brews)
     if kind is TrialKind.GRADED_PAIRS:
         return graded_power(dprime, answers)
-    return preference_power(dprime, answers)
+    # Some of the pairs hold the same brew twice and tell nothing of the difference.
+    return preference_power(dprime, answers - ceil(answers / IDENTICAL_ONE_IN))
 
 
 def preference_power(dprime: float, answers: int) -> float:
-    """Return the chance that the exact two-sided test shows a preference; nobody says neither."""
+    """Return the chance that the exact two-sided test shows a preference; nobody says neither.
+
+    Args:
+        dprime: the difference, 0 or more.
+        answers: of pairs that hold both brews.
+    """
     each = float(share_right(Protocol.PAIR, dprime))
     # One more than the upper tail of half of alpha leaves.
     needed = int(stats.binom.isf(ALPHA / 2, answers, 0.5)) + 1
@@ -191,13 +250,15 @@ def graded_power(dprime: float, answers: int) -> float:
     random = np.random.default_rng(SEED)
     seen = dprime + np.sqrt(2.0) * random.standard_normal((RUNS, answers))
     scores = np.clip(np.rint(seen), -LARGEST_SCORE, LARGEST_SCORE).astype(int)
-    sizes = np.sort(np.abs(scores), axis=1)
-    distinct, which = np.unique(sizes, axis=0, return_inverse=True)
-    # The tail of the law from each sum on, one row of sizes at a time.
-    tails = [_tail(tuple(row)) for row in distinct.tolist()]
+    sizes = np.abs(scores)
+    # The law depends on how often each size stands; so each set of counts is gone through once.
+    counts = [np.sum(sizes == size, axis=1) for size in range(1, LARGEST_SCORE + 1)]
+    keys = np.ravel_multi_index(counts, (answers + 1,) * LARGEST_SCORE)
+    distinct, which = np.unique(keys, return_inverse=True)
+    each = np.array(np.unravel_index(distinct, (answers + 1,) * LARGEST_SCORE)).T.tolist()
+    needed = np.array([_least_shown(*row) for row in each])
     at = (scores.sum(axis=1) + sizes.sum(axis=1)) // 2
-    ps = [tails[row][place] for row, place in zip(which.ravel().tolist(), at.tolist(), strict=True)]
-    return float(np.mean(np.array(ps) <= ALPHA))
+    return float(np.mean(at >= needed[which.ravel()]))
 
 
 @cache
@@ -214,6 +275,26 @@ def ranking_power(dprime: float, answers: int, brews: int) -> float:
     sums = (np.argsort(np.argsort(seen, axis=2), axis=2) + 1).sum(axis=1)  # (runs, brews)
     spreads = np.sum((sums - answers * (brews + 1) / 2) ** 2, axis=1)
     return float(np.mean(spreads >= _critical_spread(answers, brews) - 1e-9))
+
+
+@cache
+def blocks_power(dprime: float, answers: int, brews: int, cups: int) -> float:
+    """Return the chance that rankings of only some brews each show a difference; simulated.
+
+    The brews lie as in `ranking_power`; the law under no difference is drawn too.
+    """
+    if answers < FEWEST_RANKINGS:
+        return 0.0
+    design = incomplete_blocks(brews, cups)
+    held = [design[at % len(design)] for at in range(answers)]
+    limit = np.quantile(spread_of(drawn_sums(held, brews, RUNS)), 1.0 - ALPHA) + 1e-9
+    random = np.random.default_rng(SEED)
+    means = np.linspace(0.0, dprime, brews)
+    sums = np.zeros((RANKED_RUNS, brews))
+    for row in held:
+        seen = means[list(row)] + random.standard_normal((RANKED_RUNS, cups))
+        sums[:, list(row)] += np.argsort(np.argsort(seen, axis=1), axis=1) - (cups - 1) / 2
+    return float(np.mean(spread_of(sums) > limit))
 
 
 @cache
@@ -238,6 +319,16 @@ def _critical_spread(answers: int, brews: int) -> float:
 
 
 @cache
-def _tail(sizes: tuple[int, ...]) -> list[float]:
-    law: Floats = sign_flip_law(sizes)
-    return list(accumulate(law[::-1].tolist()))[::-1]
+def _least_shown(ones: int, twos: int, threes: int) -> int:
+    """Return the least sum of what points right that is shown, for counts of each size.
+
+    One more than all of it where nothing is.
+    """
+    law = np.ones(1)
+    for size, count in enumerate((ones, twos, threes), start=1):
+        flips = np.zeros(size * count + 1)
+        flips[::size] = binom(count, np.arange(count + 1)) / 2.0**count
+        law = np.convolve(law, flips)
+    tails = np.cumsum(law[::-1])[::-1]
+    shown = np.flatnonzero(tails <= ALPHA)
+    return int(shown[0]) if len(shown) else len(law)

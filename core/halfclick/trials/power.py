@@ -14,8 +14,10 @@ from halfclick.trials.psychometric import GUESSED, Floats, Protocol, share_right
 Counts = NDArray[np.int64]
 
 ALPHA = 0.05
-# Beyond this many answers no kitchen goes; sizes are looked for up to here.
-MOST_ANSWERS = 2000
+# Sizes are looked for up to the last of these; most are found at once in the first.
+SEARCHED_UP_TO = (500, 4_000, 32_000)
+MOST_ANSWERS = SEARCHED_UP_TO[-1]
+TEETH = 60
 
 
 def critical_right(asked: int | Counts, guessed: float, alpha: float = ALPHA) -> Counts:
@@ -81,11 +83,13 @@ def stable_size_of_share(
     right_share: float, guessed: float, wanted: float = 0.8, alpha: float = ALPHA
 ) -> int | None:
     """Return the stable size for a share of right answers; None beyond `MOST_ANSWERS`."""
-    asked = np.arange(1, MOST_ANSWERS + 1)
+    first = _first(right_share, guessed, wanted, alpha)
+    if first is None:
+        return None
+    # The saw's teeth are a few answers deep, so that none reaches as far as twice the first.
+    asked = np.arange(first, 2 * first + TEETH)
     short = np.flatnonzero(power_of_share(right_share, asked, guessed, alpha) < wanted)
-    last_short = int(short[-1]) if len(short) else -1
-    # Near the end of the search nobody knows whether the next number falls short again.
-    return int(asked[last_short + 1]) if last_short + 1 < len(asked) // 2 else None
+    return int(asked[short[-1]]) + 1 if len(short) else first
 
 
 def share_of(protocol: Protocol, dprime: float) -> float:
@@ -94,6 +98,9 @@ def share_of(protocol: Protocol, dprime: float) -> float:
 
 
 def _first(right_share: float, guessed: float, wanted: float, alpha: float) -> int | None:
-    asked = np.arange(1, MOST_ANSWERS + 1)
-    enough = np.flatnonzero(power_of_share(right_share, asked, guessed, alpha) >= wanted)
-    return int(asked[enough[0]]) if len(enough) else None
+    for most in SEARCHED_UP_TO:
+        asked = np.arange(1, most + 1)
+        enough = np.flatnonzero(power_of_share(right_share, asked, guessed, alpha) >= wanted)
+        if len(enough):
+            return int(asked[enough[0]])
+    return None

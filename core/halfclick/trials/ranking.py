@@ -6,14 +6,18 @@ is far off: three who rank three brews alike are p = 1/36, not 0.0498.
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from itertools import permutations
+from math import comb
 
 import numpy as np
 from scipy import special
 
 from halfclick.errors import BadInput
+from halfclick.trials.betting import Interval
+from halfclick.trials.estimate import exact_share
 from halfclick.trials.psychometric import Floats
 
 # Rank sums are compared with this many deviations for the least difference, ISO 8587.
@@ -91,6 +95,42 @@ def page(ranks: Sequence[Sequence[float]], predicted: Sequence[int]) -> tuple[fl
         raise BadInput("trial.page_needs_three")
     found = page_trend_test(table, ranked=True, predicted_ranks=predicted, method="exact")
     return float(found.statistic), float(found.pvalue)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ends:
+    """The brews of the best and the worst mean rank, and how often the first stood higher.
+
+    `met` is how often both were in one ranking. `within` is exact, and wide enough that all `pairs`
+    of brews lie in theirs at once, since the two were picked by the answers.
+    """
+
+    first: int
+    last: int
+    above: int
+    met: int
+    pairs: int
+    within: Interval
+
+
+def first_and_last(ranks: Sequence[Sequence[float | None]], level: float = 0.95) -> Ends:
+    """Return how clearly the brew ranked best stands above the one ranked last.
+
+    Args:
+        ranks: as for `friedman`, None where a brew was not there; of two alike the one named first
+            counts as better.
+        level: of the intervals of all pairs of brews together (Bonferroni).
+    """
+    table = np.asarray(ranks, dtype=float)  # None is not a number, and below nothing
+    there = ~np.isnan(table)
+    sums = np.where(there, table, 0.0).sum(axis=0) / np.maximum(there.sum(axis=0), 1)
+    first, last = int(sums.argmin()), int(len(sums) - 1 - sums[::-1].argmax())
+    above = int(np.sum(table[:, first] < table[:, last]))
+    met = int(np.sum(there[:, first] & there[:, last]))
+    pairs = comb(len(sums), 2)
+    each = exact_share(above, met, 1.0 - (1.0 - level) / pairs)
+    within = Interval(low=each.low, high=each.high, level=level)
+    return Ends(first=first, last=last, above=above, met=met, pairs=pairs, within=within)
 
 
 def least_gap(tasters: int, brews: int) -> float:

@@ -1,11 +1,12 @@
 """A finding in sentences: its word, its numbers, the difference and what that means at a table."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import isfinite
 
 from halfclick.model.trial_kinds import Finding, Liked, Looked, TrialKind
 from halfclick.trials.betting import Interval
-from halfclick.trials.ranking import least_gap
+from halfclick.trials.blocks import BlocksTest
+from halfclick.trials.ranking import Ends, least_gap
 from halfclick.wording import Message, number
 
 # Evidence from which it is worth going on, a half of the bar (own default).
@@ -22,6 +23,7 @@ def of_finding(
     about_habit: bool,
     towards_first: bool = True,
     bound: float | None = None,
+    names: Sequence[str] = (),
 ) -> Message:
     """Return the verdict's own sentence; of the habit, or of these brews alone.
 
@@ -31,14 +33,19 @@ def of_finding(
         about_habit: what it is found of.
         towards_first: the answers point to the first brew, or to the one with the habit.
         bound: the d' that the difference is smaller than.
+        names: what the brews are called, where that is known.
     """
     about = "habit" if about_habit else "brews"
     values = {"bound": number(bound, 2)} if bound is not None else {}
     if finding is Finding.SHOWN and kind is TrialKind.PREFERENCE:
         side = "first" if towards_first else "second"
+        if not about_habit and names:
+            return Message("verdict.liked_brew", {"better": names[0 if towards_first else 1]})
         return Message(f"verdict.liked_{about}_{side}")
     if kind is TrialKind.RANKING:
         return Message(f"verdict.ranking_{finding.value}")
+    if finding is Finding.NOT_SETTLED and kind is TrialKind.PREFERENCE:
+        return Message("verdict.preference_not_settled")
     if finding is Finding.NOT_SETTLED:
         return Message("verdict.not_settled")
     return Message(f"verdict.{finding.value}_{about}", values)
@@ -89,15 +96,19 @@ def in_words(right_share: float, kind: TrialKind, *, bounded: bool = True) -> Me
     Args:
         right_share: of a pair, at the difference.
         kind: of the trial.
-        bounded: it is the difference found, and not the least that it may be.
+        bounded: it is the difference found, and not the middle of what fits, without an end.
     """
     tenths = round(TENTHS * right_share)
-    if kind is TrialKind.PREFERENCE:
+    if kind is TrialKind.RANKING and bounded:
+        return Message("verdict.ranked_tenths", {"tenths": tenths})
+    if kind is TrialKind.PREFERENCE and bounded:
         return Message("verdict.liked_tenths", {"tenths": tenths})
+    if not bounded and kind in {TrialKind.PREFERENCE, TrialKind.RANKING}:
+        return Message("verdict.liked_in_the_middle", {"tenths": tenths})
     if not bounded and tenths <= TENTHS // 2:
         return Message("verdict.no_upper_limit")
     if not bounded:
-        return Message("verdict.tenths_at_least", {"tenths": tenths})
+        return Message("verdict.tenths_in_the_middle", {"tenths": tenths})
     if right_share >= NEARLY_ALWAYS:
         return Message("verdict.nearly_always")
     if tenths <= TENTHS // 2:
@@ -113,6 +124,21 @@ def of_identical(answers: Sequence[Liked]) -> tuple[Message, ...]:
     return (Message("verdict.identical", {"count": len(answers), "false": false}),)
 
 
+def of_votes(values: Mapping[str, object], names: Sequence[str]) -> Message:
+    """Return how often each brew was liked better; by name where names are known."""
+    if not names:
+        return Message("verdict.votes", values)
+    named = {"first_name": names[0], "second_name": names[1]}
+    return Message("verdict.votes_named", {**values, **named})
+
+
+def of_ends(ends: Ends, names: Sequence[str]) -> Message:
+    """Return how often the brew ranked best stood above the one ranked last."""
+    best, worst = (names[at] if names else number(at + 1, 0) for at in (ends.first, ends.last))
+    values = {"best": best, "worst": worst, "above": ends.above, "count": ends.met}
+    return Message("verdict.ranking_ends", {**values, "pairs": ends.pairs})
+
+
 def of_rank_sums(
     ranks: Sequence[Sequence[int]], *, exact: bool, predicted: bool
 ) -> tuple[Message, ...]:
@@ -124,6 +150,13 @@ def of_rank_sums(
     if not exact:
         law = "verdict.by_chi_squared"
     return Message("verdict.rank_sums", values), Message(law)
+
+
+def of_blocks(test: BlocksTest) -> tuple[Message, ...]:
+    """Return the brews' places where sittings held only some, and the law that the p comes from."""
+    places = [number(one, 2) for one in test.places]
+    law = "verdict.by_blocks" if test.exact else "verdict.by_drawn_blocks"
+    return Message("verdict.places", {"places": places}), Message(law)
 
 
 def _small(p: float) -> str:

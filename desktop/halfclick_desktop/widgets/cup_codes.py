@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from halfclick_desktop.look import GROUPS, INSIDE
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import styled, typed
 
 
 class CupCodes(QWidget):
@@ -39,7 +39,8 @@ class CupCodes(QWidget):
         column.setContentsMargins(GROUPS, GROUPS, GROUPS, GROUPS)
         column.setSpacing(INSIDE)
         number = styled("number", code, wrap=False)
-        line = styled("quiet", text)
+        line = typed("quiet")
+        line.setText(text)
         for label in (number, line):
             label.setAlignment(Qt.AlignmentFlag.AlignHCenter)
             column.addWidget(label)

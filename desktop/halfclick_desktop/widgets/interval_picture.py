@@ -1,15 +1,18 @@
 """A d' with its interval on one line, and the bound that was chosen before."""
 
-from math import inf
+from math import ceil, inf, isinf
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from halfclick.wording import number
 from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
 
 MARGIN = 24.0
 LEAST_TOP = 3.0
+# Beyond this a d' is not drawn, and so much is left for the arrow of one that nothing bounds.
+FARTHEST, OPEN = 6.0, 0.5
 BAND, POINT = 10.0, 7.0
 
 
@@ -66,11 +69,11 @@ class IntervalPicture(QWidget):
         painter.setPen(QPen(QColor(tokens.line), 1))
         painter.drawLine(QPointF(MARGIN, y), QPointF(self.width() - MARGIN, y))
         painter.setPen(QColor(tokens.quiet))
-        for tick in range(int(self._top()) + 1):
+        for tick in range(ceil(self._bottom()), int(self._top()) + 1):
             x = self._x(tick)
             painter.drawLine(QPointF(x, y + 10), QPointF(x, y + 14))
             box = QRectF(x - 20, y + 15, 40, 14)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(tick))
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, number(tick, 0))
         under = QRectF(MARGIN, y + 32, self.width() - 2 * MARGIN, 16)
         painter.drawText(under, Qt.AlignmentFlag.AlignCenter, self._axis)
 
@@ -85,16 +88,17 @@ class IntervalPicture(QWidget):
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self._bound_name)
 
     def _paint_interval(self, painter: QPainter, tokens: Tokens) -> None:
-        left, right = self._x(self._low), self._x(min(self._high, self._top()))
+        left, right = self._x(self._inside(self._low)), self._x(self._inside(self._high))
         painter.setPen(QPen(QColor(tokens.ink), 1))
         painter.setBrush(QColor(tokens.line))
         painter.drawRect(QRectF(left, 40 - BAND / 2, max(right - left, 2.0), BAND))
-        if self._high == inf:
-            tip = self._x(self._top()) + 10
-            corners = [QPointF(right, 33), QPointF(tip, 40), QPointF(right, 47)]
-            painter.drawPolygon(QPolygonF(corners))
+        # An arrow where nothing bounds it.
+        for end, at, way in ((self._high, right, 10), (self._low, left, -10)):
+            if isinf(end):
+                corners = [QPointF(at, 33), QPointF(at + way, 40), QPointF(at, 47)]
+                painter.drawPolygon(QPolygonF(corners))
         painter.setBrush(QColor(tokens.ink))
-        x = self._x(min(self._middle, self._top()))
+        x = self._x(self._inside(self._middle))
         corners = [
             QPointF(x, 40 - POINT),
             QPointF(x + POINT, 40),
@@ -103,9 +107,19 @@ class IntervalPicture(QWidget):
         ]
         painter.drawPolygon(QPolygonF(corners))
 
+    def _inside(self, value: float) -> float:
+        return min(max(value, self._bottom()), self._top())
+
     def _top(self) -> float:
         ends = [self._middle, self._bound or 0.0, self._high, LEAST_TOP]
-        return max(min(end, 6.0) for end in ends if end != inf) + (0.5 if self._high == inf else 0)
+        more = OPEN if self._high == inf else 0.0
+        return max(min(end, FARTHEST) for end in ends if end != inf) + more
+
+    def _bottom(self) -> float:
+        ends = [self._middle, self._low, 0.0]
+        more = OPEN if self._low == -inf else 0.0
+        return min(max(end, -FARTHEST) for end in ends if end != -inf) - more
 
     def _x(self, value: float) -> float:
-        return MARGIN + (self.width() - 2 * MARGIN) * value / self._top()
+        low = self._bottom()
+        return MARGIN + (self.width() - 2 * MARGIN) * (value - low) / (self._top() - low)

@@ -9,3 +9,12 @@ def styled(role: str, text: str = "", *, wrap: bool = True) -> QLabel:
     label.setProperty("role", role)
     label.setWordWrap(wrap)
     return label
+
+
+def typed(role: str, *, wrap: bool = True) -> QLabel:
+    """Return a label for what a person typed: no sign in it is taken for markup."""
+    from PySide6.QtCore import Qt  # loaded late: no page needs it for its first paint
+
+    label = styled(role, wrap=wrap)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    return label

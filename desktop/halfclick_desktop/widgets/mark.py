@@ -33,8 +33,11 @@ class ChangeMark(QWidget):
         super().__init__()
         self._words = words
         self._size_px = size_px
+        # The drawing and for what it was made: it is read and built once, not at each painting.
+        self._drawn: tuple[tuple[MarkKind, Tokens], QSvgRenderer] | None = None
         self.setFixedSize(QSize(size_px, size_px))
-        self.show_kind(kind)
+        self._kind = kind
+        self._say()
 
     def kind(self) -> MarkKind:
         """Return what the mark says."""
@@ -42,7 +45,11 @@ class ChangeMark(QWidget):
 
     def show_kind(self, kind: MarkKind | str) -> None:
         """Show another kind of mark."""
-        self._kind = MarkKind(kind)
+        if self._kind is not MarkKind(kind):
+            self._kind = MarkKind(kind)
+            self._say()
+
+    def _say(self) -> None:
         self.setAccessibleName(self._words(f"mark.{self._kind.value}"))
         self.update()
 
@@ -54,8 +61,14 @@ class ChangeMark(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        _renderer(self._kind, tokens_of(self.palette())).render(painter, QRectF(self.rect()))
+        self._drawing().render(painter, QRectF(self.rect()))
         painter.end()
+
+    def _drawing(self) -> QSvgRenderer:
+        wanted = self._kind, tokens_of(self.palette())
+        if self._drawn is None or self._drawn[0] != wanted:
+            self._drawn = wanted, _renderer(*wanted)
+        return self._drawn[1]
 
 
 def mark_pixmap(kind: MarkKind, tokens: Tokens, size_px: int, scale: float = 1.0) -> QPixmap:

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,9 +11,7 @@ from halfclick.physics.kettle import (
     LID_OFF,
     LID_ON,
     Reading,
-    at_fill,
     cooled_c,
-    fit_loss,
     heat_j_k,
 )
 from halfclick.physics.kettle_fill import FilledReading, fit_at_fill
@@ -33,17 +32,26 @@ READ = st.builds(read, st.floats(0.3, 3.0), FILLS, st.floats(60, 900), st.floats
 
 @given(FILLS)
 def test_without_readings_it_is_the_prior_at_that_fill(fill):
-    found, prior = fit_at_fill(LID_ON, [], fill), at_fill(LID_ON, fill)
-    assert found.ln_ua == pytest.approx(prior.ln_ua)
-    assert found.sd == pytest.approx(prior.sd)
+    """By hand: UA as the fill to 0.25, and wider by half the logarithm of the fill."""
+    found = fit_at_fill(LID_ON, [], fill)
+    assert found.ua_w_k == pytest.approx(LID_ON.ua_w_k * fill**0.25)
+    assert found.sd == pytest.approx(math.hypot(LID_ON.sd, 0.5 * math.log(fill)))
 
 
 def test_read_at_the_priors_own_fill_it_learns_as_from_a_single_fill():
     one = read(1.1, 1.0, 300)
-    found, single = fit_at_fill(LID_ON, [one], 1.0), fit_loss(LID_ON, [one.reading])
-    assert found.ln_ua == pytest.approx(single.ln_ua)
-    # The prior holds the fit back from what was read, so the two count its worth differently.
-    assert found.sd == pytest.approx(single.sd, rel=0.05)
+    """The same posterior on a grid of ln UA, thermometer and prior both normal."""
+    found, reading = fit_at_fill(LID_ON, [one], 1.0), one.reading
+    grid = np.linspace(LID_ON.ln_ua - 1.5, LID_ON.ln_ua + 1.5, 20_001)
+    ends_c = 21 + (99 - 21) * np.exp(-np.exp(grid) * 300 / reading.heat_j_k)
+    log_posterior = -0.5 * ((grid - LID_ON.ln_ua) / LID_ON.sd) ** 2
+    log_posterior -= 0.5 * ((ends_c - reading.end_c) / reading.sd_c) ** 2
+    weight = np.exp(log_posterior - log_posterior.max())
+    assert found.ln_ua == pytest.approx(grid[weight.argmax()], abs=1e-3)
+    middle = (weight * grid).sum() / weight.sum()
+    spread = np.sqrt((weight * (grid - middle) ** 2).sum() / weight.sum())
+    # The grid knows that ends near the room tell less; a straight line does not.
+    assert found.sd == pytest.approx(spread, rel=0.1)
     assert found.readings == 1
 
 

@@ -15,7 +15,7 @@ from halfclick.physics.vessel import (
     free_height_m,
     level_m,
     level_of,
-    outlet_m3_s_per_root_m,
+    outlet_m2,
     section_coefficients,
     volume_m3,
     volume_ml,
@@ -112,7 +112,7 @@ def test_a_wedges_wall_is_near_the_integral_over_its_slants(share):
 
 def test_three_holes_of_three_millimetres_let_out_ten_millilitres_a_second():
     """fluids' orifice: the ideal flow of a plate in a wide pipe, times the coefficient."""
-    ours = outlet_m3_s_per_root_m(3, 0.003) * math.sqrt(0.03)
+    ours = outlet_m2(3, 0.003) * math.sqrt(2 * 9.80665 * 0.03)
     assert ours * 1e6 == pytest.approx(10, abs=0.3)
     theirs = 3 * fluids.flow_meter_discharge(
         D=1.0, Do=0.003, P1=962.6 * 9.80665 * 0.03, P2=0.0, rho=962.6, C=0.6

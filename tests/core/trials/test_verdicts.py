@@ -1,10 +1,12 @@
 """What a verdict may say: by how it was looked at, how blind it was and how many were tried."""
 
 from dataclasses import replace
+from math import sqrt
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from halfclick.errors import BadInput
 from halfclick.model.trial_kinds import (
@@ -60,6 +62,9 @@ def test_six_sure_and_right_show_the_habit():
     """Hand-worked: 1.8^6 = 34.0 and 1.7^6 = 24.1, on average 29.1; five are 16.5."""
     found = verdict.of_named_pair(sure(6), SERVED)
     assert (found.finding, found.about_habit) == (Finding.SHOWN, True)
+    # Half of all who are right in 0.891 of pairs are so six times of six: 0.891^6 = 1/2.
+    assert found.right_share == pytest.approx(0.5 ** (1 / 6))
+    assert "about 9 times in 10" in read(found)
     assert found.evidence == pytest.approx((1.8**6 + 1.7**6) / 2)
     assert "Shown: the habit" in read(found)
     five = verdict.of_named_pair(sure(5), SERVED)
@@ -184,11 +189,70 @@ def test_rankings_are_judged_by_their_exact_law():
     """Hand-worked: three who agree on three brews are 1 of 36."""
     found = verdict.of_ranking([(1, 2, 3)] * 3, SERVED)
     assert found.p == pytest.approx(1 / 36)
-    assert (found.finding, found.dprime) == (Finding.SHOWN, None)
+    assert (found.finding, found.dprime) == (Finding.SHOWN, float("inf"))
     predicted = verdict.of_ranking([(1, 2, 3)] * 2, SERVED, (1, 2, 3))
     assert predicted.p == pytest.approx(1 / 36)
     assert "verdict.by_page" in codes(predicted)
     assert verdict.of_ranking([(1, 2, 3)], SERVED).finding is Finding.NOT_SETTLED
+
+
+def test_a_ranking_tells_how_far_its_ends_lie_apart():
+    """Hand-worked: 7 of 8 put the first above the last; limits by scipy at 1 - 0.05 / 3."""
+    ranks = [(1, 2, 3)] * 7 + [(3, 2, 1)]
+    found = verdict.of_ranking(ranks, replace(SERVED, names=("fine", "middle", "coarse")))
+    assert found.dprime == pytest.approx(sqrt(2) * stats.norm.ppf(7 / 8))
+    shares = stats.binomtest(7, 8).proportion_ci(1 - 0.05 / 3, "exact")
+    assert found.dprime_within is not None
+    ends = (found.dprime_within.low, found.dprime_within.high)
+    assert ends == pytest.approx([sqrt(2) * stats.norm.ppf(one) for one in shares])
+    assert "“fine” stands best and “coarse” last; it was put higher 7 times in 8" in read(found)
+
+
+@pytest.mark.parametrize("protocol", [Protocol.GROUPING, Protocol.TRIANGLE, Protocol.DUO_TRIO])
+def test_where_cups_of_a_round_share_a_brew_the_finding_is_of_the_brews(protocol):
+    """Two brews made alike are never quite alike: the same brew twice is told from another."""
+    found = verdict.of_counted(protocol, 12, 12, SERVED)
+    assert (found.finding, found.about_habit) == (Finding.SHOWN, False)
+    assert "verdict.shared_cups" in codes(found)
+    assert verdict.of_counted(Protocol.THREE_CHOICE, 12, 12, SERVED).about_habit
+
+
+def test_brews_named_the_wrong_way_round_are_not_called_alike():
+    """By hand: none of 8 is worth 2^8 / 9 = 28 against guessing, and 2^7 / 8 = 16 of 7."""
+    found = verdict.of_named_pair(sure(0, 8), SERVED)
+    assert (found.finding, found.smaller_than, found.turned) == (Finding.NOT_SETTLED, None, True)
+    assert found.dprime == float("-inf")
+    assert found.dprime_within is not None
+    assert found.dprime_within.high < 0
+    assert "taken for one another" in read(found)
+    assert not verdict.of_named_pair(sure(0, 7), SERVED).turned
+    graded_pairs = verdict.of_graded_pairs([-2, -1, -3, -2, -1, -2, -3, -1], SERVED, 1.5)
+    assert (graded_pairs.finding, graded_pairs.turned) == (Finding.NOT_SETTLED, True)
+    counted = verdict.of_counted(Protocol.PAIR, 1, 12, SERVED, bound_dprime=1.5)
+    assert (counted.smaller_than, counted.turned) == (None, True)
+    # One of 12 triangles is as seldom by chance, but an odd cup cannot be named the wrong way.
+    assert not verdict.of_counted(Protocol.TRIANGLE, 0, 12, SERVED).turned
+
+
+def test_votes_are_told_by_name_where_names_are_known():
+    better = replace(SERVED, question=Question.BETTER, of_a_habit=False, names=("A", "B"))
+    found = verdict.of_preference([Liked.WITHOUT] * 8 + [Liked.WITH], better)
+    assert "“B” is liked better" in read(found)
+    assert "“A” 1 times, “B” 8 times, neither 0 times" in read(found)
+
+
+def test_a_habit_shown_without_a_strength_check_says_so():
+    assert "verdict.strength_unknown" in codes(verdict.of_named_pair(sure(6), SERVED))
+    alike = strength_check.compare_strengths([0.0130], [0.0131])
+    checked = verdict.of_named_pair(sure(6), replace(SERVED, strength=alike))
+    assert not codes(checked) & {"verdict.strength_unknown", "verdict.strength_read"}
+
+
+def test_a_preference_counts_the_pairs_that_tell():
+    """Of 16 pairs 4 hold the same brew: 10 of the 12 are needed, binomial tails by scipy."""
+    share = stats.norm.cdf(1.5 / sqrt(2))
+    power = stats.binom.sf(9, 12, share) + stats.binom.sf(9, 12, 1 - share)
+    assert planning.cost_of(TrialKind.PREFERENCE, 1.5, 16).power == pytest.approx(power)
 
 
 def test_a_gap_in_strength_is_named():

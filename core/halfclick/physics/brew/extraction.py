@@ -11,7 +11,6 @@ ratio. Two streams share bed and water unevenly.
 """
 
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +25,8 @@ from halfclick.physics.brew.arrays import (
     Recipes,
 )
 from halfclick.physics.brew.flow import Course, last_steps, median_um
+from halfclick.physics.brew.solubles import Carried, Followed, Moments, follow
+from halfclick.physics.brew.solubles_alone import follow_one
 from halfclick.physics.grounds import size_classes
 
 LAYERS = 5
@@ -68,6 +69,7 @@ class Drawn:
     time_s: Floats  # (t,) some of the times of the course
     cup_g: Floats  # (t, b)
     pond_g: Floats  # (t, b)
+    start_g: Floats  # (b,) soluble at first in each layer of each stream
     bed_g: Floats  # (b,) left between the grains at the end
     left_g: Floats  # (k, l, s, b) left inside the grains at the end
 
@@ -84,14 +86,26 @@ def draw(kits: Kits, recipes: Recipes, course: Course) -> Drawn:
     washing = washing_of(kits, recipes, course, at)
     grains = grains_of(kits, recipes)
     parts = parts_of(kits, grains, washing)
-    cup_g, pond_g, held_g = follow(kits, grains, washing.refined(parts))
+    cup_g, pond_g, held_g = dissolved(kits, grains, washing.refined(parts))
     kept = np.concatenate(((0,), np.cumsum(parts)))
     return Drawn(
         time_s=washing.time_s,
         cup_g=cup_g[kept],
         pond_g=pond_g[kept],
+        start_g=grains.soluble_g.sum(axis=(0, 1, 2)),
         bed_g=held_g[-1].sum(axis=(0, 1)),
         left_g=held_g[:-1],
+    )
+
+
+def dissolved(kits: Kits, grains: Grains, washing: "Washing") -> Followed:
+    """Return where the solubles go while some water washes the bed."""
+    follow_them = follow_one if len(kits) == 1 else follow
+    return follow_them(
+        moments_of(kits, grains, washing),
+        carried_of(kits, washing),
+        np.broadcast_to(grains.soluble_g, (KERNELS + 1, LAYERS, STREAMS, len(kits))),
+        np.diff(washing.time_s),
     )
 
 
@@ -235,127 +249,34 @@ def parts_of(kits: Kits, grains: Grains, washing: Washing) -> NDArray[np.intp]:
     return np.asarray(np.maximum(parts, 1.0), dtype=np.intp)
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
-    """What multiplies the solubles at one time."""
-
-    per_g: Floats  # (s, b) from a layer's solubles to its strength
-    per_pond_g: Floats  # (b,)
-    push_per_s: Floats  # (k, 1, s, b) of a store's solubles
-    pull_g_s: Floats  # (k, 1, s, b) of the strength around it
-
-
-@dataclass(frozen=True, slots=True)
-class Carried:
-    """The water that carries solubles in one step, g/s."""
-
-    between: Floats  # (l + 1, s, b) above, between and below the layers
-    lost: Floats  # (l, s, b) out of each layer, by flow and mixing
-    mixed: Floats  # (b,) between the pond and each layer of each stream
-    left: Floats  # (b,) out of the pond, by flow and mixing
-    past: Floats  # (b,)
-    film_per_s: Floats  # (b,) of the pond's solubles
-
-
-def follow(kits: Kits, grains: Grains, washing: Washing) -> tuple[Floats, Floats, Floats]:
-    """Follow the solubles by Heun's method, of second order.
-
-    Returns:
-        What is in the cup by each time, g, (t, b); in the pond, (t, b); and at the end in the
-        stores and then between the grains, (k + 1, l, s, b).
-    """
-    times, brews = washing.pond_g.shape
-    step_s = np.diff(washing.time_s).tolist()
-    moments = _moments(kits, grains, washing)
-    held_g = np.zeros((KERNELS + 2, LAYERS, STREAMS, brews))
-    held_g[:-1] = grains.soluble_g
-    first, again, ahead_g = np.empty_like(held_g), np.empty_like(held_g), np.empty_like(held_g)
-    spare = Spare(np.empty_like(held_g[:-1]), np.empty_like(held_g[-1]))
-    pond_g, cup_g = np.zeros(brews), np.zeros(brews)
-    kept = np.zeros((2, times, brews))
-    for i, carry in enumerate(_carried(kits, washing)):
-        half_s = 0.5 * step_s[i]
-        pond, cup = rates(moments[i], carry, held_g, pond_g, first, spare)
-        np.multiply(first, step_s[i], out=ahead_g)
-        ahead_g += held_g
-        ahead_pond_g = pond_g + step_s[i] * pond
-        pond_again, cup_again = rates(moments[i + 1], carry, ahead_g, ahead_pond_g, again, spare)
-        first += again
-        first *= half_s
-        held_g += first
-        pond_g = pond_g + half_s * (pond + pond_again)
-        cup_g = cup_g + half_s * (cup + cup_again)
-        kept[0, i + 1], kept[1, i + 1] = cup_g, pond_g
-    return kept[0], kept[1], held_g
-
-
-class Spare(NamedTuple):
-    """Room to reckon in, so that none is asked for at every step."""
-
-    stores: Floats  # (k, l, s, b)
-    between: Floats  # (l, s, b)
-
-
-def rates(
-    at: Moment, carry: Carried, held_g: Floats, pond_g: Floats, change: Floats, spare: Spare
-) -> tuple[Floats, Floats]:
-    """Return how fast the solubles in the pond and in the cup change.
-
-    How fast the others do is written into `change`, of the shape of `held_g`, (k + 1, l, s, b).
-    """
-    stores, between = change[:-1], change[-1]
-    given, strength = spare
-    np.multiply(held_g[-1], at.per_g, out=strength)
-    above = pond_g * at.per_pond_g
-    np.multiply(at.pull_g_s, strength, out=stores)
-    np.multiply(at.push_per_s, held_g[:-1], out=given)
-    stores -= given
-    np.add.reduce(stores, axis=0, out=between)
-    cup = (carry.between[-1] * strength[-1]).sum(axis=0) + carry.past * above
-    film = carry.film_per_s * pond_g
-    pond = carry.mixed * strength.sum(axis=(0, 1)) - carry.left * above - film
-    lost, passed = given[0], given[1][:-1]
-    np.multiply(carry.lost, strength, out=lost)
-    between += lost
-    np.subtract(carry.mixed * above, between, out=between)
-    np.multiply(carry.between[1:-1], strength[:-1], out=passed)
-    between[1:] += passed
-    between[0] += carry.between[0] * above + film * (1.0 / STREAMS)
-    return pond, cup
-
-
-def _moments(kits: Kits, grains: Grains, washing: Washing) -> list[Moment]:
+def moments_of(kits: Kits, grains: Grains, washing: Washing) -> Moments:
+    """Return what multiplies the solubles at each time."""
     cells = LAYERS * STREAMS
-    per_g = cells / np.maximum(washing.between_g, washing.least_between_g)  # (t, b)
     dry = (1.0 - washing.wet_share[:, None]) ** (STREAMS * washing.streams)  # (t, s, b)
     away_from = 1.0 / (REFERENCE_C + KELVIN) - 1.0 / (washing.slurry_c + KELVIN)
     faster = np.exp(kits.activation_j_mol / GAS_J_MOL_K * away_from)  # (t, b)
     pressing = np.exp(kits.partition_per_k * (washing.slurry_c - REFERENCE_C))
     pull_per_s = (faster[:, None] * (1.0 - dry))[:, None, None] * grains.per_s[:, None, None]
-    columns = zip(
-        np.broadcast_to(per_g[:, None], (len(per_g), STREAMS, per_g.shape[1])),
-        1.0 / np.maximum(washing.pond_g, washing.least_pond_g),
-        pull_per_s * pressing[:, None, None, None],
-        pull_per_s * grains.water_g,
-        strict=True,
+    return Moments(
+        per_g=cells / np.maximum(washing.between_g, washing.least_between_g),
+        per_pond_g=1.0 / np.maximum(washing.pond_g, washing.least_pond_g),
+        push_per_s=pull_per_s * pressing[:, None, None, None],
+        pull_g_s=pull_per_s * grains.water_g,
     )
-    return [Moment(*column) for column in columns]
 
 
-def _carried(kits: Kits, washing: Washing) -> list[Carried]:
-    shares = washing.streams  # (s, b)
+def carried_of(kits: Kits, washing: Washing) -> Carried:
+    """Return the water that carries solubles in each step."""
     top, out = washing.top_g_s[:, None, None], washing.out_g_s[:, None, None]
     depth = np.arange(LAYERS + 1)[:, None, None] / LAYERS
-    between = shares * (top + depth * (out - top))  # (t - 1, l + 1, s, b)
+    between = washing.streams * (top + depth * (out - top))  # (t - 1, l + 1, s, b)
     pond_g = 0.5 * (washing.pond_g[1:] + washing.pond_g[:-1])
     mixed = mixing_g_s(kits, washing) / (LAYERS * STREAMS)
-    columns = zip(
-        between,
-        between[:, 1:] + mixed[:, None, None],
-        mixed,
-        washing.top_g_s + washing.past_g_s + mixed * (LAYERS * STREAMS),
-        washing.past_g_s,
-        np.maximum(1.0 - pond_g / washing.least_pond_g, 0.0) / FILM_S,
-        strict=True,
+    return Carried(
+        between=between,
+        lost=between[:, 1:] + mixed[:, None, None],
+        mixed=mixed,
+        left=washing.top_g_s + washing.past_g_s + mixed * (LAYERS * STREAMS),
+        past=washing.past_g_s,
+        film_per_s=np.maximum(1.0 - pond_g / washing.least_pond_g, 0.0) / FILM_S,
     )
-    return [Carried(*column) for column in columns]

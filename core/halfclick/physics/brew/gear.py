@@ -47,6 +47,11 @@ class Gear:
     rinsed: bool = True
 
 
+def outlets_of(gear: Gear) -> float:
+    """Return the area of a dripper's outlets with their discharge coefficient, m2."""
+    return gear.outlet_m2 or _OUTLET_M2[gear.shape]
+
+
 def recipe_row(recipe: Recipe, gear: Gear) -> Recipes:
     """Return one row for a recipe as it is brewed with some gear."""
     kettle_c = min(recipe.temperature_c or gear.boiling_c, gear.boiling_c - BELOW_BOIL_K)
@@ -70,6 +75,6 @@ def recipe_row(recipe: Recipe, gear: Gear) -> Recipes:
         "volume_2": second,
         "volume_3": third,
         "paper_m2": wall_area_m2(gear.inside, bed_m) + first,
-        "outlet_m2": gear.outlet_m2 or _OUTLET_M2[gear.shape],
+        "outlet_m2": outlets_of(gear),
     }
     return Recipes(**{name: np.array([value], dtype=float) for name, value in values.items()})

@@ -12,7 +12,7 @@ from halfclick.physics.brew.arrays import Floats, Kits, Recipes
 from halfclick.physics.brew.extraction import (
     STREAMS,
     Washing,
-    follow,
+    dissolved,
     grains_of,
     parts_of,
     unevenness,
@@ -111,6 +111,6 @@ def _followed(
     mixed = replace(kits, mixing_s=np.array([mixing_s]))
     grains = grains_of(mixed, recipe)
     parts = parts_of(mixed, grains, washing)
-    cup_g, pond_g, _ = follow(mixed, grains, washing.refined(parts))
+    cup_g, pond_g, _ = dissolved(mixed, grains, washing.refined(parts))
     kept = np.concatenate(((0,), np.cumsum(parts)))
     return cup_g[kept, 0], pond_g[kept, 0]

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes
-from halfclick.physics.brew.extraction import Drawn, draw, grains_of, times_of
+from halfclick.physics.brew.extraction import Drawn, draw, times_of
 from halfclick.physics.brew.flow import (
     LAST_DROP_G_S,
     Course,
@@ -162,7 +162,7 @@ def _told(kits: Kits, recipes: Recipes, course: Course, drawn: Drawn) -> Outcome
         beverage_g=beverage_g,
         strength=solids_g / np.maximum(beverage_g, 1e-9),
         extraction=solids_g / recipes.dose_g,
-        spread=_spread(kits, recipes, drawn),
+        spread=_spread(recipes, drawn),
         peak_level_m=course.level_m.max(axis=0),
         hottest_c=course.slurry_c[1:].max(axis=0),
         ended_c=_at(time_s, course.slurry_c, bed_visible_s),
@@ -194,23 +194,17 @@ def _last_crossing_s(time_s: Floats, above: Floats) -> Floats:
     return np.where(ever, time_s[last] + share * (time_s[after] - time_s[last]), 0.0)
 
 
-def _spread(kits: Kits, recipes: Recipes, drawn: Drawn) -> Floats:
-    start_g = grains_of(kits, recipes).soluble_g.sum(axis=0)  # (1, 1, b) of each cell
+def _spread(recipes: Recipes, drawn: Drawn) -> Floats:
     cells = drawn.left_g.shape[1] * drawn.left_g.shape[2]
-    gone = (start_g - drawn.left_g.sum(axis=0)) * cells / recipes.dose_g  # (l, s, b)
+    gone = (drawn.start_g - drawn.left_g.sum(axis=0)) * cells / recipes.dose_g  # (l, s, b)
     return np.asarray(gone.max(axis=(0, 1)) - gone.min(axis=(0, 1)))
 
 
 def _fractions(course: Course, drawn: Drawn) -> Floats:
     time_s = course.feed.time_s
     edges_s = np.arange(0.0, time_s[-1] + FRACTION_S, FRACTION_S)
-    water_g, solids_g = (
-        np.stack([_at(times, values, np.full(values.shape[1], edge)) for edge in edges_s])
-        for times, values in (
-            (time_s, course.out_g + course.past_g),
-            (drawn.time_s, drawn.cup_g),
-        )
-    )
+    water_g = _at_each(time_s, course.out_g + course.past_g, edges_s)
+    solids_g = _at_each(drawn.time_s, drawn.cup_g, edges_s)
     drunk_g, dissolved_g = np.diff(water_g, axis=0), np.diff(solids_g, axis=0)  # (f, b)
     ran = drunk_g > LAST_DROP_G_S * FRACTION_S
     strength = dissolved_g / np.where(ran, drunk_g + dissolved_g, 1.0)
@@ -224,6 +218,14 @@ def _at(time_s: Floats, values: Floats, when_s: Floats) -> Floats:
     brews = np.arange(values.shape[1])
     before = values[after - 1, brews]
     return np.asarray(before + share * (values[after, brews] - before))
+
+
+def _at_each(time_s: Floats, values: Floats, when_s: Floats) -> Floats:
+    """Return values (t, b) at some times, shape (w, b), on straight lines between times."""
+    after = np.clip(np.searchsorted(time_s, when_s), 1, len(time_s) - 1)
+    share = (when_s - time_s[after - 1]) / (time_s[after] - time_s[after - 1])
+    before = values[after - 1]
+    return np.asarray(before + np.clip(share, 0.0, 1.0)[:, None] * (values[after] - before))
 
 
 def _joined(parts: list[Outcome], order: NDArray[np.intp]) -> Outcome:
