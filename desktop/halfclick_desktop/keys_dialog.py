@@ -59,10 +59,18 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("L", "keys.sheet_log"),
             ("H", "keys.sheet_history"),
             ("Y", "keys.sheet_believed"),
-            ("Ctrl+U", "cups_voice.take"),
+            ("Ctrl+U", "keys.other_voice"),
             ("A", "keys.sheet_accept"),
             ("N", "keys.taste_refuse"),
             ("?", "keys.rule"),
+        ),
+    ),
+    (
+        "believed",
+        (
+            ("W", "keys.believed_what_if"),
+            ("S", "keys.page_plane"),
+            ("Left, Right", "keys.believed_cups"),
         ),
     ),
     (
@@ -113,6 +121,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Left, Right", "keys.taste_word_moved"),
             ("1, 2", "keys.taste_question"),
             ("Ctrl+L", "keys.taste_stall"),
+            ("Ctrl+U", "keys.other_voice"),
             ("F, M, H, L, P, G, Y, N", "keys.taste_complaint"),
             ("N", "keys.taste_refuse"),
             ("?", "keys.rule"),

@@ -202,6 +202,10 @@ class PlanPage(QWidget):
         else:
             self._brew.setFocus()
 
+    def ask_cups(self) -> None:
+        """Ask what the person's own cups say of the plan as it stands, and as levers move."""
+        self._what_if.begin()
+
     def reload(self, touched: Touched) -> None:
         """Print the plan it was given anew, where units, the wait or its forecast may be others."""
         if touched & Touched.SETTINGS:
@@ -327,6 +331,7 @@ class PlanPage(QWidget):
             self._rows[lever].show_error(self._desk.words.sentence(error))
             return
         self._error.setText("")
+        self._what_if.begin()  # who moves a lever wants to see what that does
         self._show()
 
     def _with(self, lever: Lever, text: str, recipe: Recipe, kit: KitView) -> Recipe:

@@ -71,11 +71,12 @@ class SheetPage(QWidget):
         self._last.body.addStretch(1)
         self._next = NextCupPanel(words)
         self._advice = AdvicePanel(words, with_headline=False)
-        self._advice.accepted.connect(self._accepted)
+        self._advice.accepted.connect(self._accept_shown)
         self._advice.refused.connect(self._refused)
         self._advice.rule_asked.connect(self.rule_asked)
         self._cups = CupsVoice(self._desk)
         self._cups.taken.connect(self._took)
+        self._cups.heard.connect(self._heard_cups)
         self._reasons = ReasonList(words)
         self._strip = GrindStrip(words)
         self._error = styled("caution")
@@ -181,6 +182,7 @@ class SheetPage(QWidget):
         if sheet.coffee.id == self._coffee_id:  # else another was asked for meanwhile
             self._sheet = sheet
             self._error.hide()
+            self._ask_cups(sheet)
             self._show(sheet)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -189,7 +191,7 @@ class SheetPage(QWidget):
         if event.text().lower() == "n" and self._waits_for_answer():
             self._advice.ask_reason()
         elif event.text().lower() == "a" and self._waits_for_answer():
-            self._accepted()
+            self._accept_shown()
         elif event.text() == "?":
             self._advice.ask_rule()
         elif name is not None and self._buttons[name].isEnabled():
@@ -233,19 +235,32 @@ class SheetPage(QWidget):
         for name in ("good", "taste"):
             self._buttons[name].setVisible(self._buttons[name].isEnabled())
 
+    def _standing(self, sheet: CoffeeSheet) -> Advice | None:
+        """Return the advice that stands: the rules', or of both voices once they are heard."""
+        return self._cups.standing() or sheet.advice
+
     def _offered(self, sheet: CoffeeSheet) -> tuple[Recipe, tuple[Change, ...]]:
         """Return what the next cup is: the advice while it waits for an answer, else the plan."""
-        if self._waits_for_answer() and sheet.advice is not None:
-            return sheet.advice.recipe, sheet.advice.changes
+        advice = self._standing(sheet)
+        if self._waits_for_answer() and advice is not None:
+            return advice.recipe, advice.changes
         if sheet.next is None:
             raise ValueError("no next cup without a kit")
         return sheet.next.recipe, sheet.next.changes
 
     def _acts(self, sheet: CoffeeSheet) -> list[Act]:
         """Return what is to be done that no lever does: by the advice, else by the plan."""
-        if self._waits_for_answer() and sheet.advice is not None:
-            return [sheet.advice.act] if sheet.advice.act else []
+        advice = self._standing(sheet)
+        if self._waits_for_answer() and advice is not None:
+            return [advice.act] if advice.act else []
         return sorted(acts_in(sheet.next.why)) if sheet.next else []
+
+    def _before(self, sheet: CoffeeSheet) -> Recipe | None:
+        """Return the recipe that the next cup's change starts from."""
+        voices = self._cups.voices()
+        if self._waits_for_answer() and voices is not None and voices.is_cups:
+            return voices.base
+        return sheet.next_before
 
     def _show_next(self, sheet: CoffeeSheet) -> None:
         if sheet.next is None:
@@ -255,7 +270,7 @@ class SheetPage(QWidget):
         self._next.show_recipe(
             recipe,
             changes,
-            before=sheet.next_before,
+            before=self._before(sheet),
             acts=self._acts(sheet),
             mode=_mode_of(sheet),
         )
@@ -266,23 +281,31 @@ class SheetPage(QWidget):
         self._advice.setVisible(not first)
         if sheet.first is not None:
             self._reasons.show_first(sheet.first)
-        before = sheet.last.brew.plan if sheet.last else None
-        self._advice.show_advice(sheet.advice, before)
+        self._advice.show_advice(self._standing(sheet), self._before(sheet))
         self._advice.show_answerable(self._waits_for_answer())
+        self._cups.show_answerable(self._waits_for_answer())
         if sheet.last is not None and sheet.last.tasting is None:
             self._advice.show_advice(None, None)
-        if sheet.last is not None and sheet.advice is not None and self._waits_for_answer():
+
+    def _ask_cups(self, sheet: CoffeeSheet) -> None:
+        """Ask the cups about a taste that nobody has answered yet."""
+        tasted = sheet.last is not None and sheet.last.tasting is not None
+        if sheet.last is not None and tasted and not sheet.advice_answered:
             self._cups.look(sheet.last.brew.id)
-            self._cups.show_answerable(True)
         else:
             self._cups.clear()
+
+    def _heard_cups(self) -> None:
+        """Show the advice that stands, now that both voices have spoken."""
+        if self._sheet is not None and not self._sheet.advice_answered:
+            self._show(self._sheet)
 
     def _brew(self) -> None:
         if self._sheet is None or self._sheet.next is None:
             return
         # Brewing what the sheet shows is an answer too, and the reason goes with it.
-        if self._waits_for_answer():
-            self._accepted()
+        if not self._accept_shown():
+            return
         planned = self._sheet.next
         if planned.recipe.setting is None or not self._sheet.cups:
             self.plan_asked.emit(planned)
@@ -291,12 +314,10 @@ class SheetPage(QWidget):
 
     def _waits_for_answer(self) -> bool:
         sheet = self._sheet
-        return (
-            sheet is not None
-            and sheet.advice is not None
-            and sheet.advice.outcome is not Outcome.NOTHING
-            and not sheet.advice_answered
-        )
+        if sheet is None or sheet.advice_answered:
+            return False
+        advice = self._standing(sheet)
+        return advice is not None and advice.outcome is not Outcome.NOTHING
 
     def _brew_good(self) -> None:
         if self._sheet is not None:
@@ -305,8 +326,8 @@ class SheetPage(QWidget):
                 self.brew_asked.emit(planned)
 
     def _plan(self) -> None:
-        if self._sheet is not None and self._waits_for_answer():
-            self._accepted()
+        if not self._accept_shown():
+            return
         if self._sheet is not None and self._sheet.next is not None:
             self.plan_asked.emit(self._sheet.next)
 
@@ -315,8 +336,8 @@ class SheetPage(QWidget):
             self.taste_asked.emit(self._sheet.last.brew.id)
 
     def _log(self) -> None:
-        if self._waits_for_answer():
-            self._accepted()  # what is logged is what the sheet shows
+        if not self._accept_shown():  # what is logged is what the sheet shows
+            return
         if self._sheet is not None:
             self.log_asked.emit(self._sheet.bag.id)
 
@@ -333,8 +354,13 @@ class SheetPage(QWidget):
             recipe, changes = self._offered(self._sheet)
             self.print_asked.emit(replace(self._sheet.next, recipe=recipe, changes=changes))
 
-    def _accepted(self) -> None:
-        self._answer(Answer.ACCEPTED, "")
+    def _accept_shown(self) -> bool:
+        """Say yes to what waits; return False where a key was meant for the advice before it."""
+        if self._cups.has_just_turned():
+            return False
+        if self._waits_for_answer():
+            self._answer(Answer.ACCEPTED, "")
+        return True
 
     def _refused(self, reason: str) -> None:
         self._answer(Answer.REFUSED, reason)
@@ -346,10 +372,11 @@ class SheetPage(QWidget):
         sheet = self._sheet
         if sheet is None or sheet.last is None or sheet.advice is None:
             return
+        voices = self._cups.voices()
         done = answer(
             self._desk.store,
             sheet.last.brew.id,
-            advice or sheet.advice,
+            advice or (voices.advice if voices is not None else sheet.advice),
             said,
             reason=reason,
             clock=self._desk.clock,

@@ -87,8 +87,9 @@ class TastePage(QWidget):
         self._panel.accepted.connect(self._accepted)
         self._panel.refused.connect(self._refused)
         self._panel.rule_asked.connect(self.rule_asked)
-        self._cups = CupsVoice(self._desk)
+        self._cups = CupsVoice(self._desk, with_side=False)
         self._cups.taken.connect(self._took)
+        self._cups.heard.connect(self._heard_cups)
         self._lay_out()
         self._connect()
 
@@ -104,7 +105,7 @@ class TastePage(QWidget):
         rows.setLayout(left)
         self._area = scrolled(rows)
         self._body = Columns(
-            (self._area, 1), (scrolled(stacked(self._cups, self._panel)), 1), spacing=THOUGHTS
+            (self._area, 1), (scrolled(stacked(self._panel, self._cups)), 1), spacing=THOUGHTS
         )
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
@@ -331,14 +332,25 @@ class TastePage(QWidget):
             # The cups are asked of a taste that was kept: typing is not held up.
             self._cups.look(self._brew.id)
             self._cups.show_answerable(self._waits())
+            self._prompt.setText(self._desk.words("cups_voice.asking"))
         if self._answer_wanted:
             self._ask_for_answer()
         elif self._kept:
             # A kept taste whose advice still waits can be answered here too.
             self._panel.show_answerable(self._waits())
 
+    def _heard_cups(self) -> None:
+        """Show the advice that stands, now that both voices have spoken."""
+        voices = self._cups.voices()
+        self._prompt.setText(self._desk.words("taste_page.prompt"))
+        if voices is None or self._brew is None or self._typed:
+            return
+        self._advice = voices.advice
+        self._panel.show_advice(self._advice, voices.base if voices.is_cups else self._brew.plan)
+
     def _accepted(self) -> None:
-        self._answer(Answer.ACCEPTED, "")
+        if not self._cups.has_just_turned():
+            self._answer(Answer.ACCEPTED, "")
 
     def _refused(self, reason: str) -> None:
         self._answer(Answer.REFUSED, reason)

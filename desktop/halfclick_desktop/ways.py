@@ -11,7 +11,7 @@ from halfclick.service.cups import coffee_of_brew
 from halfclick.service.done import Touched
 from halfclick.service.guide import under_way
 from halfclick.service.kitchens import kit_in_use
-from halfclick.service.plan import Planned, next_plan
+from halfclick.service.plan import Planned, next_plan, plan_of_coffee
 from halfclick.service.trial_views import TrialView, trial_view
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
@@ -62,7 +62,7 @@ class Ways:
         page("sheet").log_asked.connect(self._open_log)
         page("sheet").taste_asked.connect(self._taste)
         page("sheet").history_asked.connect(self._open_history)
-        page("sheet").believed_asked.connect(self._open_believed)
+        self._join_believed()
         page("plan").brew_asked.connect(self.begin)
         page("plan").guests_asked.connect(self._open_guests)
         page("plan").caffeine_asked.connect(self._open_caffeine)
@@ -94,6 +94,12 @@ class Ways:
         page("settings").page_asked.connect(show)
         self._join_trials()
         page("kit").page_asked.connect(show)
+
+    def _join_believed(self) -> None:
+        page = self._page
+        page("sheet").believed_asked.connect(self._open_believed)
+        page("believed").plan_asked.connect(self._what_if)
+        page("believed").plane_asked.connect(self._open_plane)
 
     def _join_trials(self) -> None:
         page = self._page
@@ -220,6 +226,16 @@ class Ways:
     def _open_believed(self, coffee_id: UUID, name: str) -> None:
         self._page("believed").show_coffee(coffee_id, name)
         self._window.open_page("believed")
+
+    def _what_if(self, coffee_id: UUID) -> None:
+        """Open the plan of a coffee's next cup, with what the cups say of it asked for."""
+        try:
+            planned = plan_of_coffee(self._desk.store, coffee_id, today=self._desk.today())
+        except CoreError as error:
+            self._not_planned(error)
+            return
+        self._open_plan(planned)
+        self._page("plan").ask_cups()
 
     def _open_plane(self, coffee_id: UUID) -> None:
         self._page("plane").show_coffee(coffee_id)

@@ -43,7 +43,7 @@ class WhatIfSpot(Panel):
         self._values: dict[str, QLabel] = {}
         self._button = QPushButton(words("what_if.ask"))
         self._button.setShortcut("Ctrl+U")
-        self._button.clicked.connect(self._begin)
+        self._button.clicked.connect(self.begin)
         self._asking = Latest(desk.jobs, self, reckons=True)
         self._asking.done.connect(self._show)
         self._asking.failed.connect(self._failed)
@@ -112,7 +112,10 @@ class WhatIfSpot(Panel):
         self._say(self._desk.words("what_if.about"))
         self._button.show()
 
-    def _begin(self) -> None:
+    def begin(self) -> None:
+        """Ask, and keep to the levers from now on."""
+        if self._wanted:
+            return
         self._wanted = True
         self._button.hide()
         self._ask()

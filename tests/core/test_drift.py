@@ -8,7 +8,7 @@ import pytest
 
 from halfclick.model.coffee import Roast
 from halfclick.service.coffees import CoffeeEntry, add_coffee
-from halfclick.service.drift import drifted
+from halfclick.service.drift import drifted, drifting
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, record_brew
@@ -60,3 +60,20 @@ def test_of_two_things_neither_is_blamed(brew, words):
     assert "paper" in said
     assert "water" in said
     assert "None of them alone" in said
+
+
+def test_a_slow_drift_is_told_of_cups_none_of_which_lies_far_out(brew, words):
+    told = drifting([brew] * 6, {"time_s": [178.0, 174.0, 171.0, 167.0, 163.0, 158.0]})
+    assert codes(told) == ["drift.quicker_lately", "drift.nothing_moved"]
+    assert "from 2:59 to 2:39" in words.sentence(told[0])
+
+
+def test_cups_of_another_recipe_are_no_part_of_a_drift(brew):
+    hotter = replace(brew, plan=replace(brew.plan, temperature_c=88.0))
+    seen = {"time_s": [178.0, 174.0, 171.0, 167.0, 163.0, 158.0]}
+    assert drifting([hotter] * 3 + [brew] * 3, seen) == ()
+
+
+def test_likings_that_scatter_are_no_drift(brew):
+    seen = {"liking": [7.0, 6.0, 8.0, None, 6.0, 7.0]}
+    assert drifting([brew] * 6, seen) == ()

@@ -1,26 +1,30 @@
 """Both voices on a cup, from the journal; the service asks what the door would be asked."""
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import date
 
 import pytest
 
 from halfclick.commands.dial import reply_to
 from halfclick.dialling.request import Settings
-from halfclick.model.advice import Outcome
+from halfclick.model.advice import LEARNER, Act, Answer, Outcome
 from halfclick.model.brew import Mode
 from halfclick.model.coffee import Roast
 from halfclick.model.grinder import ZeroFound, ZeroReason, read_setting
+from halfclick.model.moves import differences
 from halfclick.model.numbering import Numbering, Scheme
 from halfclick.model.recipe import Recipe, even_pours
 from halfclick.model.tasting import Marks, Verdict
+from halfclick.service.advise import advise, allow_two_changes, answer
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.cup_request import asked_of
 from halfclick.service.grinders import take_zero
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, kit_of, set_up_kitchen
 from halfclick.service.next_brew import Side, advise_by_cups
-from halfclick.service.plan import Planned
+from halfclick.service.plan import Planned, next_plan, planned_from
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
+from halfclick.service.said_before import said_in
+from halfclick.service.sides import Weighed, sided
 
 TODAY = date(2026, 11, 25)
 SOUR = Marks(sour=7.0, bitter=1.0, thin=4.0, harsh=1.0, sweet=3.0)
@@ -39,7 +43,7 @@ class Home:
         entry = CoffeeEntry(name=name, roast=Roast.LIGHT)
         return add_coffee(self.store, entry, clock=self.clock).value
 
-    def cup(self, bag, text="18", drained_s=150.0, water_g=240.0, **taste):
+    def cup(self, bag, text="18", drained_s=150.0, water_g=240.0, temperature_c=None, **taste):
         self.clock.advance(86_400)
         kit = kit_in_use(self.store)
         recipe = Recipe(
@@ -50,7 +54,9 @@ class Home:
             pours=even_pours(15.0, 240.0),
         )
         planned = Planned(bag_id=bag.id, recipe=recipe, mode=Mode.EXPERIMENT)
-        entry = BrewEntry(planned=planned, water_g=water_g, drained_s=drained_s)
+        entry = BrewEntry(
+            planned=planned, water_g=water_g, drained_s=drained_s, temperature_c=temperature_c
+        )
         brew = record_brew(self.store, entry, kit, clock=self.clock).value
         if taste:
             record_tasting(self.store, brew.id, TastingEntry(**taste), clock=self.clock)
@@ -125,10 +131,9 @@ def test_an_untasted_cup_has_no_voice(home):
     assert advise_by_cups(home.store, home.cup(home.bag("Fell Beck")).id, today=TODAY) is None
 
 
-def test_cups_of_older_burrs_do_not_speak(home):
+def test_cups_of_older_burrs_tell_of_the_person_and_not_of_the_grinder(home):
     bag = home.bag("Fell Beck")
     home.cup(bag, marks=SOUR, liking=4.0)
-    home.clock.advance(86_400)
     take_zero(
         home.store,
         home.kit.grinder.id,
@@ -140,6 +145,83 @@ def test_cups_of_older_burrs_do_not_speak(home):
     brew = home.cup(bag, "17", 150.0, marks=SOUR, liking=4.0)
     asked, _ = home.asked(brew)
     assert [one.id for one in asked.brews] == [brew.id]
+    (earlier,) = asked.request.context.earlier
+    assert earlier.other_burrs
+    assert earlier.history[0].seen.liking == 4.0
+
+
+def test_words_alone_are_ticks_and_what_was_not_named_is_told(home):
+    bag = home.bag("Fell Beck")
+    home.cup(bag, words="nothing odd", liking=5.0)
+    home.cup(bag, marks=Marks(sour=5.0), words="sour", liking=5.0)
+    brew = home.cup(bag, liking=5.0)
+    asked, _ = home.asked(brew)
+    assert [cup.seen.words for cup in asked.request.history] == [[], ["sour"], None]
+    assert all(not any((cup.seen.marks or {}).values()) for cup in asked.request.history)
+
+
+def test_no_cup_was_hotter_than_water_boils(home):
+    bag = home.bag("Fell Beck")
+    brew = home.cup(bag, temperature_c=101.0, marks=SOUR, liking=4.0)
+    asked, _ = home.asked(brew)
+    assert asked.request.history[0].settings.water_c == pytest.approx(100.0, abs=0.1)
+
+
+def test_a_person_who_allows_two_changes_is_asked_for_two_at_most(home):
+    brew = home.cup(home.bag("Fell Beck"), marks=SOUR, liking=4.0)
+    assert home.asked(brew)[0].request.changes_at_most == 1
+    allow_two_changes(home.store, True, clock=home.clock)
+    assert home.asked(brew)[0].request.changes_at_most == 2
+
+
+def test_where_no_rule_speaks_the_cups_do_but_not_of_a_cup_nobody_spoke_of(home):
+    bag = home.bag("Fell Beck")
+    brew = home.cup(bag, liking=4.0)
+    voices = advise_by_cups(home.store, brew.id, today=TODAY)
+    assert voices.rules.outcome is Outcome.NOTHING
+    assert voices.is_cups
+    silent = home.cup(bag, verdict=Verdict.CHANGE)
+    assert not advise_by_cups(home.store, silent.id, today=TODAY).is_cups
+
+
+def test_what_the_cups_expect_goes_with_the_advice_and_its_brew(home):
+    bag = home.bag("Fell Beck")
+    brew = home.cup(bag, marks=SOUR, liking=4.0)
+    advice = advise_by_cups(home.store, brew.id, today=TODAY).advice
+    answer(home.store, brew.id, advice, Answer.ACCEPTED, clock=home.clock)
+    planned = next_plan(home.store, bag.id, today=TODAY)
+    said = said_in(planned.why)
+    low, high = said["liking"]
+    assert 1.0 <= low < high <= 9.0
+    assert {"time_s", "strength", "sour", "sweet"} <= set(said)
+
+
+def test_a_change_from_an_earlier_cup_is_counted_against_that_cup(home):
+    bag = home.bag("Fell Beck")
+    first = home.cup(bag, "18", marks=SOUR, liking=5.0)
+    last = home.cup(bag, "12", marks=SOUR, liking=2.0)
+    recipe = replace(first.plan, temperature_c=95.0)
+    advice = replace(
+        advise_by_cups(home.store, last.id, today=TODAY).rules,
+        rule=LEARNER,
+        recipe=recipe,
+        changes=differences(first.plan, recipe),
+    )
+    answer(home.store, last.id, advice, Answer.ACCEPTED, clock=home.clock)
+    planned = next_plan(home.store, bag.id, today=TODAY)
+    assert planned.parent_id == first.id
+    assert planned_from(home.store, planned, planned.recipe).changes == advice.changes
+
+
+def weighed(cups, rules, cups_steps=1.0, rules_steps=1.0):
+    return Weighed(cups=cups, rules=rules, cups_steps=cups_steps, rules_steps=rules_steps)
+
+
+def test_within_noise_the_rule_stands_and_the_nearer_one_sooner():
+    assert not weighed(0.55, 0.50).is_clear
+    assert weighed(0.55, 0.45).is_clear
+    assert not weighed(0.55, 0.45, cups_steps=4.0).is_clear
+    assert weighed(0.16, 0.05, cups_steps=8.0).is_clear
 
 
 def test_settings_are_steps_from_the_zero_in_force(home):
@@ -151,3 +233,35 @@ def test_settings_are_steps_from_the_zero_in_force(home):
     )
     assert cup.seen.time_s == 150.0
     assert asked.request.context.dial.finer == "lower"
+
+
+def test_a_second_look_that_turns_says_so(home):
+    rules = replace(advised(home), outcome=Outcome.CHANGE, rule="thin_alone")
+    cups = replace(rules, recipe=replace(rules.recipe, temperature_c=91.0), rule=LEARNER)
+    found = {
+        "learner.sides_with_cups": weighed(0.5, 0.3),
+        "learner.sides_with_rules": weighed(0.5, 0.48),
+        "learner.too_far": weighed(0.5, 0.42, cups_steps=4.0),
+        "learner.second_look": weighed(0.2, 0.4),
+    }
+    assert {code: sided(rules, cups, one)[1].code for code, one in found.items()} == {
+        code: code for code in found
+    }
+
+
+def test_three_changes_without_gain_are_steeped_unless_the_cups_go_on(home):
+    rules = replace(advised(home), outcome=Outcome.IMMERSION, rule="fruitless")
+    cups = replace(rules, outcome=Outcome.CHANGE, rule=LEARNER)
+    assert sided(rules, cups, weighed(0.4, 0.1))[0] is Side.CUPS
+    assert sided(rules, cups, weighed(0.1, 0.1))[0] is Side.RULES
+
+
+def test_what_moves_no_lever_is_the_rules_own(home):
+    rules = replace(advised(home), outcome=Outcome.ACT, rule="papery", act=Act.RINSE_PAPER)
+    cups = replace(rules, outcome=Outcome.CHANGE, rule=LEARNER, act=None)
+    assert sided(rules, cups, weighed(0.9, 0.1))[0] is Side.RULES
+
+
+def advised(home):
+    brew = home.cup(home.bag("Fell Beck"), marks=SOUR, liking=4.0)
+    return advise(home.store, brew.id)

@@ -32,12 +32,28 @@ def test_a_key_on_the_sheet_opens_where_it_is_liked_and_along_which_levers(qtbot
     assert row.coffee.name in said
     assert "You like this coffee at a strength of" in said
     assert "within half a point of your best with" in said
-    assert "bands that eight of ten should lie in held" in said
+    qtbot.waitUntil(lambda: not page._looking_back.waits(), timeout=20_000)
+    assert "Bands of 3 cups that held: liking" in shown(page)
+    assert page._plane._plane.zone.last_number == 4
+    assert "the cross is where the last cup" in page._plane.accessibleDescription()
+    assert "expected" in page._checked.accessibleDescription()
     curves = {one.accessibleName(): one for one in page.findChildren(LikingCurve)}
     assert {"Grind", "Ratio", "Water", "Pour rate"} <= set(curves)
     assert "best at" in curves["Grind"].accessibleDescription()
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert program.window.current() == "sheet"
+
+
+def test_a_key_opens_the_plan_with_what_the_cups_say_asked_for(qtbot, program):
+    row = max(shelf(program.store, program.desk.today()), key=lambda one: one.brews)
+    program.ways._open_sheet(row.coffee.id)
+    program.ways._open_believed(row.coffee.id, row.coffee.name)
+    page = program._pages("believed")
+    qtbot.waitUntil(lambda: page._found is not None, timeout=20_000)
+    qtbot.keyClick(page, Qt.Key.Key_W)
+    assert program.window.current() == "plan"
+    spot = program._pages("plan")._what_if
+    qtbot.waitUntil(lambda: spot.value("liking") != "", timeout=20_000)
 
 
 def test_without_a_coffee_it_says_what_is_wanted(program):

@@ -270,7 +270,7 @@ def test_the_sheet_and_the_guide_show_the_act_as_the_change(qtbot, desk, papery)
     sheet.show_coffee(coffee_of_brew(desk.store, papery.id).id)
     heroes = [one.text() for one in sheet.findChildren(QLabel) if one.property("role") == "hero"]
     assert heroes == ["Rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"]
-    sheet._accepted()
+    sheet._accept_shown()
     heroes = [one.text() for one in sheet.findChildren(QLabel) if one.property("role") == "hero"]
     assert heroes[-1] == "Rinse the paper with 200\N{NO-BREAK SPACE}g to 300\N{NO-BREAK SPACE}g"
     planned = sheet._sheet.next

@@ -17,7 +17,7 @@ from halfclick.dialling.forward import Brews
 from halfclick.dialling.grids import GRIND, row_of
 from halfclick.dialling.request import Context, Cup, EarlierCoffee, Request
 from halfclick.dialling.sampler import Effort, sample
-from halfclick.dialling.unknowns import SHARED, UNKNOWNS, Draws, draws_of
+from halfclick.dialling.unknowns import NAMES, SHARED, UNKNOWNS, Draws, draws_of
 
 Floats = NDArray[np.float64]
 NOW = Effort(samples=1000, moves=1, last_moves=10)
@@ -25,6 +25,8 @@ EARLIER = Effort(samples=500, moves=1, last_moves=4)
 # From coffee to coffee a kit and a person drift; beliefs widen by so much (our own default).
 DRIFT = 1.1
 MOST_EARLIER = 6
+# What burrs decide: new ones leave all else of kit and person as it was learned.
+OF_BURRS = ("size", "size_span", "bed_s", "choke_at", "too_fine_at", "too_fine_uneven")
 # So much of a diagonal is mixed in, since few samples overstate what goes together.
 SHRINK = 0.15
 
@@ -63,13 +65,23 @@ def learn(request: Request, rng: np.random.Generator, effort: Effort = NOW) -> P
     """Return what all cups of a request have taught."""
     context = request.context
     earlier = heard_earlier(context)
-    first = earlier[0].context if earlier else context
-    middle = float(row_of(first.start, first.dial)[GRIND])
+    older = [one.context for one in earlier if one.other_burrs]
+    ours = [*(one.context for one in earlier if not one.other_burrs), context]
+    # New burrs grind anew: their sizes are believed at the setting they were first used at.
+    middles = {burrs: _middle(group[0]) for burrs, group in ((True, older), (False, ours)) if group}
     carried = NOTHING_CARRIED
-    for one in earlier:
+    for place, one in enumerate(earlier):
+        middle = middles[one.other_burrs]
         normals = _posterior(one.context, one.history, middle, carried, rng, EARLIER).normals
         carried = _carried(normals[:, :SHARED])
+        if one.other_burrs and not any(later.other_burrs for later in earlier[place + 1 :]):
+            carried = _ground_anew(carried)
+    middle = middles[False]
     return _posterior(context, request.history, middle, carried, rng, effort)
+
+
+def _middle(context: Context) -> float:
+    return float(row_of(context.start, context.dial)[GRIND])
 
 
 def heard_earlier(context: Context) -> list[EarlierCoffee]:
@@ -97,6 +109,17 @@ def _posterior(
 
     own, _ = sample(told_by, len(UNKNOWNS), rng, effort)
     return Posterior(carried.normals(own), evidence, middle)
+
+
+def _ground_anew(carried: Carried) -> Carried:
+    """Return a belief in which whatever burrs decide is as unknown as before any coffee."""
+    places = [NAMES.index(name) for name in OF_BURRS]
+    mean, covariance = carried.mean.copy(), carried.root @ carried.root.T
+    mean[places] = 0.0
+    covariance[places, :] = 0.0
+    covariance[:, places] = 0.0
+    covariance[places, places] = 1.0
+    return Carried(mean, np.asarray(np.linalg.cholesky(covariance), dtype=np.float64))
 
 
 def _carried(shared: Floats) -> Carried:

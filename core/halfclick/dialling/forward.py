@@ -113,6 +113,13 @@ def likings_of(draws: Draws, brews: Brews) -> Floats:
     return _liking(draws, _run(draws, brews))
 
 
+def missed(draws: Draws, extraction_pct: Floats, strength_pct: Floats) -> Floats:
+    """Return by how much an even cup at a strength and extraction is liked less than the best."""
+    more = extraction_pct - draws["liked_extraction"] - draws["wants_extraction"]
+    stronger = strength_pct - draws["liked_strength"] - draws["wants_strength"]
+    return _miss(draws, more / EXTRACTION_UNIT, stronger / STRENGTH_UNIT)
+
+
 @dataclass(frozen=True, slots=True)
 class _Run:
     """A brew before it is tasted; `more` and `stronger` are its distance from what is liked."""

@@ -40,14 +40,15 @@ def looked_back(request: Request, cups: int) -> Held:
     last: dict[str, tuple[Band, float]] = {}
     places = range(max(len(request.history) - cups, 1), len(request.history))
     for place in places:
-        last = _pairs(request, place)
+        last = held_against(request, place)
         held += sum(low <= seen <= high for (low, _, high), seen in last.values())
         given += len(last)
         looked += 1
     return Held(held, given, looked, last)
 
 
-def _pairs(request: Request, place: int) -> dict[str, tuple[Band, float]]:
+def held_against(request: Request, place: int) -> dict[str, tuple[Band, float]]:
+    """Return, by quantity, the band that the cups before one expected of it, and what was seen."""
     before = replace(request, history=request.history[:place])
     rng = np.random.default_rng(request.seed + place)
     decider = Decider(learn(before, rng, EFFORT), grids_of(request.context), rng, count=400)

@@ -153,10 +153,14 @@ class Context:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EarlierCoffee:
-    """An earlier coffee of the same person on the same kit, with its cups."""
+    """An earlier coffee of the same person on the same kit, with its cups.
+
+    `other_burrs`: it was ground by burrs that are in the grinder no more, at settings of then.
+    """
 
     context: Context
     history: list[Cup] = field(default_factory=list)
+    other_burrs: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,9 @@ from uuid import UUID
 from halfclick.model.recipe import Change, Recipe
 from halfclick.wording import Message
 
+# The name that advice by a person's own cups goes under, where a rule has its own.
+LEARNER = "learner"
+
 
 class Evidence(StrEnum):
     """What stands behind a number or an advice, best first."""

@@ -114,7 +114,7 @@ def _pouring_differences(before: Recipe, after: Recipe) -> list[Change]:
         amount_g_s = after.pours[-1].rate_g_s - before.pours[-1].rate_g_s
         changes.append(Change(lever=Lever.POUR_RATE, amount=round(amount_g_s, 2)))
     bloom = round(after.bloom_multiple - before.bloom_multiple, 2)
-    if _bloom_moved(before, after) or after.stir_bloom != before.stir_bloom:
+    if _bloom_moved(before, after) or _bloom_is_otherwise(before, after):
         changes.append(
             Change(lever=Lever.BLOOM, amount=bloom if _bloom_moved(before, after) else 0.0)
         )
@@ -123,6 +123,14 @@ def _pouring_differences(before: Recipe, after: Recipe) -> list[Change]:
 
 def _bloom_moved(before: Recipe, after: Recipe) -> bool:
     return abs(round(after.bloom_multiple - before.bloom_multiple, 2)) > 0.1
+
+
+def _bloom_is_otherwise(before: Recipe, after: Recipe) -> bool:
+    """Return whether a bloom of the same size is stirred or left to stand otherwise."""
+    if after.stir_bloom != before.stir_bloom:
+        return True
+    both = len(before.pours) > 1 and len(after.pours) > 1
+    return both and abs((after.bloom_s or 0.0) - (before.bloom_s or 0.0)) > SAME_TIME_S
 
 
 def _is_poured_at_other_times(before: Recipe, after: Recipe) -> bool:

@@ -18,6 +18,7 @@ from halfclick.service.kitchens import kit_of
 from halfclick.service.limits import limits_of
 from halfclick.service.record import TastingEntry, tasting_of
 from halfclick.service.rule_book import rules_in_force
+from halfclick.service.said_before import CODES
 from halfclick.service.trial_findings import habits_found_in, weighed
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import recent_marks
@@ -98,7 +99,10 @@ def answer(
     reason: str = "",
     clock: Callable[[], datetime],
 ) -> Done[Proposal]:
-    """Keep an advice as it was answered; accepted, it is the next recipe, its reason with it."""
+    """Keep an advice as it was answered; accepted, it is the next recipe, its reason with it.
+
+    What a person's own cups expect of it goes with the reasons, to be held against the cup.
+    """
     now = clock()
     proposal = Proposal(
         id=uuid4(),
@@ -110,7 +114,7 @@ def answer(
         changes=advice.changes,
         recipe=advice.recipe,
         evidence=advice.evidence,
-        why=advice.why,
+        why=(*advice.why, *(one for one in advice.expect if one.code in CODES)),
         answer_reason=reason.strip(),
     )
     with store.writing(now) as w:

@@ -2,17 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from uuid import UUID
 
 from halfclick.dialling import request as ask
 from halfclick.errors import BadInput
 from halfclick.model.brew import Brew, How, Reading
 from halfclick.model.coffee import Bag, Coffee, Lot, age_days
+from halfclick.model.cup import RETAINED_G_PER_G
 from halfclick.model.grinder import Zero, ZeroReason, setting_at
 from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import Recipe
-from halfclick.model.tasting import Mark, Tasting
+from halfclick.model.tasting import CLEARLY_THERE, Mark, Tasting
+from halfclick.physics.water import boiling_point_c
+from halfclick.service.advise import two_changes_allowed
 from halfclick.service.cups import Cup, cups_of_coffee, of_own_size
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, boils_at_c
@@ -63,29 +66,54 @@ def asked_of(
     """
     with store.reading() as r:
         coffee_id = r.get(Lot, r.get(Bag, brew.bag_id).lot_id).coffee_id
-        cups = _heard(r, kit, cups_of_coffee(r, coffee_id), brew)
-        earlier = _earlier(r, kit, coffee_id, cups)
-        context = _context(r, kit, cups, brew.plan, today)
-    if not cups or context is None:
+        older = _older_zeros(r, kit)
+        every = cups_of_coffee(r, coffee_id)
+        cups = _heard(kit, every, older, upto=brew)
+        if not cups:
+            return None
+        told = _earlier(r, kit, older, (coffee_id, every), cups[0].brew.started_at)
+        last = _last_step(kit, [*cups, *(cup for one in told for cup in one.cups)])
+        context = _context(r, kit, cups, brew.plan, today, last)
+        earlier = [_as_earlier(r, kit, one, last) for one in told]
+        most = 2 if two_changes_allowed(r) else 1
+    if context is None:
         return None
     history = [
         _cup(cup.brew, tasting if cup.brew.id == brew.id else cup.tasting, kit) for cup in cups
     ]
     request = ask.Request(
-        context=_with_earlier(context, earlier), history=history, seed=SEED, id=str(brew.id)
+        context=_with_earlier(context, [one for one in earlier if one is not None]),
+        history=history,
+        changes_at_most=most,
+        seed=SEED,
+        id=str(brew.id),
     )
     return Asked(request=request, brews=tuple(cup.brew for cup in cups))
 
 
-def _heard(r: Reader, kit: KitView, cups: Sequence[Cup], upto: Brew | None) -> list[Cup]:
-    """Return the newest cups that speak for this kit as it is now, up to a brew."""
-    older = _older_zeros(r, kit)
+def _heard(
+    kit: KitView,
+    cups: Sequence[Cup],
+    older: set[UUID],
+    *,
+    upto: Brew | None = None,
+    by_older: bool = False,
+) -> list[Cup]:
+    """Return the newest cups that speak for this kit, up to a brew.
+
+    Args:
+        kit: grinder and dripper.
+        cups: of one coffee, oldest first.
+        older: the zeros from before the burrs that are in the grinder now.
+        upto: the last brew that is heard; nothing is, where it does not speak for this kit.
+        by_older: hear what those older burrs ground, else what the present ones did.
+    """
     found = []
     for cup in of_own_size(tuple(cups)):
         brew = cup.brew
         same_kit = brew.kit.grinder_id == kit.grinder.id and brew.kit.dripper_id == kit.dripper.id
         whole = brew.plan.setting is not None and not brew.plan.steep_s
-        if same_kit and whole and brew.kit.zero_id not in older:
+        if same_kit and whole and (brew.kit.zero_id in older) is by_older:
             found.append(cup)
         if upto is not None and brew.id == upto.id:
             break
@@ -96,36 +124,51 @@ def _heard(r: Reader, kit: KitView, cups: Sequence[Cup], upto: Brew | None) -> l
 def _older_zeros(r: Reader, kit: KitView) -> set[UUID]:
     """Return the zeros from before the burrs that are in the grinder now."""
     zeros = r.all(Zero, grinder_id=kit.grinder.id)
-    newest = max(
-        (zero.found_on for zero in zeros if zero.reason is ZeroReason.NEW_BURRS), default=None
-    )
-    return {zero.id for zero in zeros if newest is not None and zero.found_on < newest}
+    anew = [place for place, zero in enumerate(zeros) if zero.reason is ZeroReason.NEW_BURRS]
+    return {zero.id for zero in zeros[: anew[-1]]} if anew else set()
+
+
+@dataclass(frozen=True, slots=True)
+class _Earlier:
+    """Cups of one coffee by the burrs that are in the grinder, or by older ones."""
+
+    cups: list[Cup]
+    by_older: bool
 
 
 def _earlier(
-    r: Reader, kit: KitView, coffee_id: UUID, cups: Sequence[Cup]
-) -> list[ask.EarlierCoffee]:
-    """Return the coffees brewed here last before this one's first cup, oldest first."""
-    if not cups:
-        return []
-    begun = cups[0].brew.started_at
-    found: list[ask.EarlierCoffee] = []
-    for other_id in _brewed_lately(r, kit):
-        if other_id == coffee_id or len(found) == MOST_EARLIER:
-            continue
-        theirs = [
-            cup
-            for cup in _heard(r, kit, cups_of_coffee(r, other_id), None)
-            if cup.brew.started_at < begun and cup.tasting is not None
-        ]
-        if not theirs:
-            continue
-        then = theirs[-1].brew.started_at.date()
-        context = _context(r, kit, theirs, theirs[0].brew.plan, then)
-        if context is not None:
-            history = [_cup(cup.brew, cup.tasting, kit) for cup in theirs]
-            found.append(ask.EarlierCoffee(context=context, history=history))
-    return found[::-1]
+    r: Reader,
+    kit: KitView,
+    older: set[UUID],
+    coffee: tuple[UUID, Sequence[Cup]],
+    begun: datetime,
+) -> list[_Earlier]:
+    """Return what was brewed here last before a coffee's first cup, oldest first.
+
+    Cups of older burrs, of the coffee itself too, tell of the person and of all else of the kit.
+    """
+    coffee_id, own = coffee
+    found: list[_Earlier] = []
+    for other_id in dict.fromkeys([coffee_id, *_brewed_lately(r, kit)]):
+        if len(found) >= MOST_EARLIER:
+            break
+        cups = own if other_id == coffee_id else cups_of_coffee(r, other_id)
+        for by_older in (True,) if other_id == coffee_id else (False, True):
+            heard = _heard(kit, cups, older, by_older=by_older) if older or not by_older else []
+            before = [one for one in heard if one.brew.started_at < begun and one.tasting]
+            if before:
+                found.append(_Earlier(before, by_older))
+    found = sorted(found, key=lambda one: (not one.by_older, one.cups[-1].brew.started_at))
+    return found[-MOST_EARLIER:]
+
+
+def _as_earlier(r: Reader, kit: KitView, one: _Earlier, last: int) -> ask.EarlierCoffee | None:
+    then = one.cups[-1].brew.started_at.date()
+    context = _context(r, kit, one.cups, one.cups[0].brew.plan, then, last)
+    if context is None:
+        return None
+    history = [_cup(cup.brew, cup.tasting, kit) for cup in one.cups]
+    return ask.EarlierCoffee(context=context, history=history, other_burrs=one.by_older)
 
 
 def _brewed_lately(r: Reader, kit: KitView) -> list[UUID]:
@@ -139,9 +182,9 @@ def _brewed_lately(r: Reader, kit: KitView) -> list[UUID]:
 
 
 def _context(
-    r: Reader, kit: KitView, cups: Sequence[Cup], plan: Recipe, today: date
+    r: Reader, kit: KitView, cups: Sequence[Cup], plan: Recipe, today: date, last_step: int
 ) -> ask.Context | None:
-    if not cups or cups[0].brew.plan.setting is None:
+    if cups[0].brew.plan.setting is None:
         return None
     first, newest = cups[0].brew, cups[-1].brew
     bag = r.get(Bag, newest.bag_id)
@@ -151,7 +194,10 @@ def _context(
     shape = kit.dripper.shape
     immersed = shape is DripperShape.IMMERSION
     poured = len(plan.pours) > 1 and not immersed
-    levers = {"ratio": RATIOS, "water_c": (COOLEST_C, max(boils_at_c(kit.kitchen), 81.0), 1.0)}
+    levers = {
+        "ratio": _ratios(kit, plan),
+        "water_c": (COOLEST_C, max(boils_at_c(kit.kitchen), 81.0), 1.0),
+    }
     if poured:
         levers |= {
             "pour_g_s": POUR_RATES_G_S,
@@ -162,7 +208,7 @@ def _context(
     if plan.temperature_c is None:
         del levers["water_c"]
     return ask.Context(
-        dial=ask.Dial(min=0.0, max=float(_last_step(kit, cups)), step=1.0),
+        dial=ask.Dial(min=0.0, max=float(last_step), step=1.0),
         start=start,
         dose_g=plan.dose_g,
         dripper=DRIPPERS.get(shape),
@@ -172,6 +218,15 @@ def _context(
         boiling_c=boils_at_c(kit.kitchen),
         levers=levers,
     )
+
+
+def _ratios(kit: KitView, plan: Recipe) -> tuple[float, float, float]:
+    """Return the ratios that are looked at: no more drink than the server holds."""
+    low, high, step = RATIOS
+    capacity_g = kit.server.capacity_g if kit.server else None
+    if capacity_g is not None:
+        high = min(high, capacity_g / plan.dose_g + RETAINED_G_PER_G)
+    return low, max(high, low), step
 
 
 def _with_earlier(context: ask.Context, earlier: list[ask.EarlierCoffee]) -> ask.Context:
@@ -185,7 +240,10 @@ def _age(lot: Lot, bag: Bag, today: date) -> float | None:
 
 
 def _last_step(kit: KitView, cups: Sequence[Cup]) -> int:
-    """Return the coarsest setting that is looked at, steps from the zero in force."""
+    """Return the coarsest setting that is looked at, steps from the zero in force.
+
+    It is one for all coffees: what a step does is learned as a share of the way to it.
+    """
     used = max(_steps(cup.brew.plan, kit) for cup in cups)
     wanted = max(2 * used, SEARCH_STEPS_AHEAD * kit.grinder.search_steps)
     low, high = used, wanted
@@ -220,6 +278,11 @@ def _settings(plan: Recipe, brew: Brew | None, kit: KitView) -> ask.Settings:
     bloom_g = (_told(poured.bloom_g) if poured else None) or plan.bloom_g
     water_c = (_told(poured.temperature_c) if poured else None) or plan.temperature_c
     many = len(plan.pours) > 1
+    if water_c is not None:
+        # As it is poured, water is no hotter than it boils; a hotter reading is a slip.
+        top_c = boils_at_c(kit.kitchen)
+        there_c = boiling_point_c(brew.kit.altitude_m) if brew is not None else top_c
+        water_c = min(water_c, max(top_c, there_c))
     return ask.Settings(
         setting=float(_steps(plan, kit)),
         ratio=round(water_g / dose_g, 3),
@@ -234,14 +297,16 @@ def _settings(plan: Recipe, brew: Brew | None, kit: KitView) -> ask.Settings:
 def _cup(brew: Brew, tasting: Tasting | None, kit: KitView) -> ask.Cup:
     poured = brew.poured
     bypass_g = poured.bypass_g.value or 0.0
+    ticked = _ticked(tasting)
     return ask.Cup(
         settings=_settings(brew.plan, brew, kit),
         seen=ask.Seen(
             time_s=_told(poured.drained_s),
             beverage_g=_told(poured.beverage_g),
             strength_pct=_strength_pct(tasting, _told(poured.beverage_g), bypass_g),
-            marks=_marks(tasting),
+            marks=None if ticked is not None else _marks(tasting),
             liking=tasting.liking if tasting else None,
+            words=ticked,
             strength_felt=_felt(tasting),
             weight=brew.weight,
         ),
@@ -264,6 +329,21 @@ def _strength_pct(
 
 def _marks(tasting: Tasting | None) -> dict[str, float | None] | None:
     return {mark.value: tasting.marks.of(mark) for mark in Mark} if tasting else None
+
+
+def _ticked(tasting: Tasting | None) -> list[ask.Word] | None:
+    """Return the marks a person ticked or named; None where they gave numbers, or did not look.
+
+    A tick is stored as 5, and who speaks in words alone leaves the other marks open: that they did
+    not name them is told too.
+    """
+    if tasting is None:
+        return None
+    given = {mark: value for mark in Mark if (value := tasting.marks.of(mark)) is not None}
+    if any(value != CLEARLY_THERE for value in given.values()) or len(given) == len(Mark):
+        return None
+    looked = bool(given) or bool(tasting.words) or bool(tasting.complaints)
+    return [mark.value for mark in given] if looked else None
 
 
 def _told(reading: Reading) -> float | None:

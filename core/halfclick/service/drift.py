@@ -9,6 +9,7 @@ from math import log
 
 from halfclick.model.brew import Brew
 from halfclick.service.inputs import changed_inputs
+from halfclick.service.trend import trend_of
 from halfclick.wording import Message
 
 Band = tuple[float, float, float]
@@ -18,6 +19,9 @@ BAND_SD = 1.2816
 FAR_SD = 2.58
 # A coffee is told as older from so many days on (our own default).
 OLDER_DAYS = 4
+# A slow drift is told where chance alone would show it so seldom: from five cups on (our own
+# default).
+BY_CHANCE = 0.03
 RECIPE = {"setting", "dose", "water_g", "temperature", "pours", "steep", "slips"}
 
 
@@ -37,6 +41,53 @@ def drifted(brews: Sequence[Brew], last: Mapping[str, tuple[Band, float]]) -> tu
         return ()
     told = [*_drains(last.get("time_s")), *_is_liked(last.get("liking"))]
     return (*told, _moved(before, brews[-1])) if told else ()
+
+
+def drifting(
+    brews: Sequence[Brew], seen: Mapping[str, Sequence[float | None]]
+) -> tuple[Message, ...]:
+    """Return what drifts slowly over the newest cups of one recipe in a row.
+
+    Args:
+        brews: of one coffee on one kit, oldest first.
+        seen: time_s and liking of each, None where nobody looked.
+    """
+    places = _again(brews)
+    found = [
+        message
+        for name, values in seen.items()
+        if (message := _trending(name, [values[place] for place in places])) is not None
+    ]
+    return (*found, _moved(brews[places[0]], brews[-1])) if found else ()
+
+
+def _again(brews: Sequence[Brew]) -> list[int]:
+    """Return the places of the newest brews in a row that are of one recipe."""
+    places = [len(brews) - 1]
+    for place in range(len(brews) - 2, -1, -1):
+        if RECIPE & set(changed_inputs(brews[place], brews[-1])):
+            break
+        places.append(place)
+    return places[::-1]
+
+
+def _trending(name: str, values: Sequence[float | None]) -> Message | None:
+    """Return a trend beyond chance, from its line's first value to its last."""
+    looked = [(place, value) for place, value in enumerate(values) if value is not None]
+    xs, ys = [float(place) for place, _ in looked], [value for _, value in looked]
+    trend = trend_of(xs, ys)
+    if trend is None or trend.p > BY_CHANCE or trend.slope == 0:
+        return None
+    ends = [trend.at_middle + trend.slope * (x - trend.middle) for x in (xs[0], xs[-1])]
+    first, last = (round(end) if name == "time_s" else round(end, 1) for end in ends)
+    up = last > first
+    if name == "time_s":
+        values_of: dict[str, object] = {"first_time_s": first, "last_time_s": last}
+        code = "drift.slower_lately" if up else "drift.quicker_lately"
+    else:
+        values_of = {"first": first, "last": last}
+        code = "drift.more_lately" if up else "drift.less_lately"
+    return Message(code, {"count": len(looked), **values_of})
 
 
 def _brewed_before(brews: Sequence[Brew]) -> Brew | None:

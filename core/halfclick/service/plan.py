@@ -8,8 +8,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from halfclick.errors import BadInput
-from halfclick.model.advice import Answer, Outcome
+from halfclick.errors import BadInput, NotFound
+from halfclick.model.acts import acts_in
+from halfclick.model.advice import LEARNER, Act, Answer, Outcome, Proposal
 from halfclick.model.brew import Brew, Mode
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.cup import RETAINED_G_PER_G, beverage_g, water_for_beverage_g
@@ -30,6 +31,7 @@ from halfclick.physics.vessel import (
 from halfclick.service.cups import (
     Cup,
     answers_to,
+    bags_of,
     cup_at,
     cups_of_coffee,
     of_own_size,
@@ -86,12 +88,13 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
     newest = max(answers, key=lambda one: one.answered_at, default=None)
     if newest is not None and newest.answer is Answer.ACCEPTED:
         accepted = newest
+        base = _base_of(store, last.brew, accepted)
         holds = accepted.outcome in {Outcome.HOLD, Outcome.CONFIRM}
         return Planned(
             bag_id=bag_id,
             recipe=on_kit(kit, last.brew, accepted.recipe),
             mode=Mode.GOOD_ONE if holds else Mode.EXPERIMENT,
-            parent_id=last.brew.id,
+            parent_id=base.id,
             changes=accepted.changes,
             proposal_id=accepted.id,
             why=accepted.why + why_bypass,
@@ -105,6 +108,38 @@ def next_plan(store: Store, bag_id: UUID, *, today: date) -> Planned:
         why=why_bypass,
         bypass_g=bypass_g,
     )
+
+
+def plan_of_coffee(store: Store, coffee_id: UUID, *, today: date) -> Planned:
+    """Return the next brew of the newest bag of a coffee.
+
+    Raises:
+        NotFound: there is no bag of it.
+    """
+    with store.reading() as r:
+        bags = bags_of(r, coffee_id)
+    if not bags:
+        raise NotFound("store.not_found", kind="bag")
+    return next_plan(store, bags[-1].id, today=today)
+
+
+def _base_of(store: Store, last: Brew, accepted: Proposal) -> Brew:
+    """Return the brew that an accepted change is counted against.
+
+    A person's own cups may go back to an earlier one: the newest that the change leads from.
+    """
+    is_cups = accepted.rule == LEARNER and accepted.outcome is not Outcome.IMMERSION
+    if not is_cups or differences(last.plan, accepted.recipe) == accepted.changes:
+        return last
+    with store.reading() as r:
+        lot = r.get(Lot, r.get(Bag, last.bag_id).lot_id)
+        cups = cups_of_coffee(r, lot.coffee_id)
+    for cup in reversed(cups):
+        here = cup.brew
+        same = here.kit.grinder_id == last.kit.grinder_id and here.kit.zero_id == last.kit.zero_id
+        if same and differences(here.plan, accepted.recipe) == accepted.changes:
+            return here
+    return last
 
 
 def good_one(store: Store, bag_id: UUID) -> Planned | None:
@@ -136,7 +171,7 @@ def replanned(planned: Planned, recipe: Recipe, before: Recipe | None, words: st
         before: the recipe of the brew it comes from; None for a first one.
         words: the person's own reason.
     """
-    changes = differences(before, recipe) if before is not None else ()
+    changes = _moved_by_hand(planned, before, recipe) if before is not None else ()
     if changes == planned.changes and not words:
         return replace(planned, recipe=recipe)
     return replace(
@@ -146,6 +181,14 @@ def replanned(planned: Planned, recipe: Recipe, before: Recipe | None, words: st
         mode=Mode.EXPERIMENT if changes else planned.mode,
         why=planned.why + own_words(words),
     )
+
+
+def _moved_by_hand(planned: Planned, before: Recipe, recipe: Recipe) -> tuple[Change, ...]:
+    """Return what was moved, but for the time of a bloom that an act made longer."""
+    changes = differences(before, recipe)
+    if Act.LONGER_BLOOM not in acts_in(planned.why):
+        return changes
+    return tuple(one for one in changes if one.lever is not Lever.BLOOM or one.amount)
 
 
 def planned_from(store: Store, planned: Planned, recipe: Recipe, words: str = "") -> Planned:

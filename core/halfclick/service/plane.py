@@ -1,5 +1,6 @@
 """A coffee's cups by strength and extraction, and where the next one is expected."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
@@ -35,6 +36,30 @@ class PlanePoint:
     is_good: bool
 
 
+Line = tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LikedZone:
+    """Where a person likes a coffee, as lines in pieces of extraction and strength, fractions.
+
+    `likely` is around where more beliefs than not like a cup, `perhaps` around where one of five
+    does. `last` are the bands of the last cup's extraction and strength as it is believed.
+    """
+
+    likely: tuple[Line, ...]
+    perhaps: tuple[Line, ...]
+    last: tuple[Band, Band]
+    last_number: int
+
+    @property
+    def extent(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Every extraction and every strength that is to be in sight."""
+        ends = [end for piece in (*self.perhaps, *self.likely) for end in piece]
+        across = (*(one[0] for one in ends), self.last[0][0], self.last[0][2])
+        return across, (*(one[1] for one in ends), self.last[1][0], self.last[1][2])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plane:
     """The measured cups, oldest first, and the bands of the next one where it can be told."""
@@ -42,6 +67,7 @@ class Plane:
     points: tuple[PlanePoint, ...]
     strength: Band | None = None
     extraction: Band | None = None
+    zone: LikedZone | None = None
 
     @property
     def summary(self) -> tuple[Message, ...]:
@@ -78,7 +104,7 @@ def plane_of(
     with store.reading() as r:
         cups = cups_of_coffee(r, coffee_id)
         bags = bags_of(r, coffee_id)
-    points = tuple(point for cup in cups if (point := _point(cup)) is not None)
+    points = measured_points(cups)
     kit = kit_in_use(store)
     if kit is None or not bags:
         return Plane(points=points)
@@ -93,6 +119,11 @@ def plane_of(
     learned = learned or learn(store, kit)
     bands = expect(recipe, kit, learned, coffee_id=coffee_id).bands
     return Plane(points=points, strength=bands["strength"], extraction=bands["extraction"])
+
+
+def measured_points(cups: Iterable[Cup]) -> tuple[PlanePoint, ...]:
+    """Return the cups whose strength was measured, in their order."""
+    return tuple(point for cup in cups if (point := _point(cup)) is not None)
 
 
 def _point(cup: Cup) -> PlanePoint | None:

@@ -1,11 +1,11 @@
 """One coffee on one sheet: the last cup, the next cup, and what to expect."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
 from halfclick.errors import NotFound
-from halfclick.model.advice import Advice
+from halfclick.model.advice import LEARNER, Advice, Answer, Proposal
 from halfclick.model.coffee import Bag, Coffee, Lot, age_days, brews_left
 from halfclick.model.grinder import ZeroReason
 from halfclick.model.limits import DrainedBand
@@ -19,6 +19,7 @@ from halfclick.service.first_recipe import FirstRecipe, first_recipe
 from halfclick.service.history import breaks_between, coffee_history
 from halfclick.service.kitchens import KitView, kit_in_use
 from halfclick.service.plan import Planned, last_cup, next_plan
+from halfclick.service.said_before import CODES
 from halfclick.store.journal import Store
 from halfclick.wording import Message
 
@@ -82,7 +83,7 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         # A cup for guests that was tasted is over: the sheet goes on from the usual size.
         last = last_cup(store, bag.id)
     with store.reading() as r:
-        answered = last is not None and bool(answers_to(r, last.brew))
+        answers = answers_to(r, last.brew) if last is not None else []
     tasted = last is not None and last.tasting is not None
     planned = next_plan(store, bag.id, today=today) if kit else None
     left_g = left_in(store, bag.id)
@@ -101,11 +102,33 @@ def coffee_sheet(store: Store, coffee_id: UUID, today: date) -> CoffeeSheet:
         next=planned,
         next_before=_before(cups, planned),
         first=first_recipe(store, bag.id, today=today) if kit and last is None else None,
-        advice=advise(store, last.brew.id) if last and tasted else None,
-        advice_answered=answered,
+        advice=_advice(store, last, answers) if last and tasted else None,
+        advice_answered=bool(answers),
         band=own_band(store, planned.recipe, kit) if planned and kit else None,
         strip=_strip(store, cups),
         summary=coffee_history(store, coffee_id).summary,
+    )
+
+
+def _advice(store: Store, last: Cup, answers: list[Proposal]) -> Advice | None:
+    """Return the rules' advice on a cup, and what the person's own cups said where it was taken."""
+    newest = max(answers, key=lambda one: one.answered_at, default=None)
+    rules = advise(store, last.brew.id)
+    if newest is None or newest.answer is not Answer.ACCEPTED or rules is None:
+        return rules
+    said = tuple(one for one in newest.why if one.code in CODES)
+    if newest.rule != LEARNER:
+        beside = tuple(one for one in newest.why if one.code.startswith("learner."))
+        why = (*rules.why, *(one for one in beside if one.code not in CODES))
+        return replace(rules, why=why, expect=(*rules.expect, *said))
+    return Advice(
+        outcome=newest.outcome,
+        rule=newest.rule,
+        recipe=newest.recipe,
+        evidence=newest.evidence,
+        changes=newest.changes,
+        why=tuple(one for one in newest.why if one.code not in CODES),
+        expect=said,
     )
 
 

@@ -67,8 +67,13 @@ def moved(recipe: Recipe, moves: tuple[Move, ...], limits: Limits, *, half: bool
         if after is None:
             return None
         recipe = after
-    in_time = _has_time(recipe) or not _has_time(before)
-    return recipe if in_time and _holds(before, recipe, limits) else None
+    return recipe if can_be_poured(before, recipe, limits) else None
+
+
+def can_be_poured(before: Recipe, after: Recipe, limits: Limits) -> bool:
+    """Return whether kit and clock take a recipe, or take it no worse than the one before."""
+    in_time = _has_time(after) or not _has_time(before)
+    return in_time and _holds(before, after, limits)
 
 
 def acted(recipe: Recipe, act: Act) -> Recipe | None:

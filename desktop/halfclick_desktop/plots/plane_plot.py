@@ -3,10 +3,17 @@
 from collections.abc import Iterator
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from halfclick.service.plane import CLASSIC_EXTRACTION, CLASSIC_STRENGTH, Plane, PlanePoint
+from halfclick.service.plane import (
+    CLASSIC_EXTRACTION,
+    CLASSIC_STRENGTH,
+    LikedZone,
+    Line,
+    Plane,
+    PlanePoint,
+)
 from halfclick.wording import Wording
 from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
 from halfclick_desktop.text import percent
@@ -55,6 +62,9 @@ class PlanePlot(QWidget):
         if plane.extraction and plane.strength:
             extractions += [plane.extraction[0], plane.extraction[2]]
             strengths += [plane.strength[0], plane.strength[2]]
+        if plane.zone:
+            across, up = plane.zone.extent
+            extractions, strengths = [*extractions, *across], [*strengths, *up]
         self._x = _around(extractions, LEAST_EXTRACTION)
         self._y = _around(strengths, LEAST_STRENGTH)
         self.update()
@@ -70,6 +80,7 @@ class PlanePlot(QWidget):
         self._paint_axes(painter, tokens)
         if self._classic:
             self._paint_classic(painter, tokens)
+        self._paint_zone(painter, tokens)
         self._paint_next(painter, tokens)
         for point in self._plane.points:
             self._paint_point(painter, tokens, point)
@@ -102,6 +113,33 @@ class PlanePlot(QWidget):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(box)
         painter.drawText(box.bottomLeft() + QPointF(4, 14), self._words("plane.classic_label"))
+
+    def _paint_zone(self, painter: QPainter, tokens: Tokens) -> None:
+        zone = self._plane.zone
+        if zone is None:
+            return
+        styles = {"perhaps": Qt.PenStyle.DashLine, "likely": Qt.PenStyle.SolidLine}
+        for name, style in styles.items():
+            pieces: tuple[Line, ...] = getattr(zone, name)
+            painter.setPen(QPen(QColor(tokens.link), 1.8 if name == "likely" else 1.2, style))
+            path = _joined([(self._at(*one), self._at(*other)) for one, other in pieces])
+            painter.setBrush(_wash(tokens.link))
+            painter.drawPath(path)
+            if not path.isEmpty():
+                top = path.boundingRect()
+                painter.setPen(QColor(tokens.link))
+                at = QRectF(top.center().x() - 90, top.top() + 3, 180, 16)
+                painter.drawText(at, Qt.AlignmentFlag.AlignCenter, self._words(f"plane.{name}"))
+        self._paint_last(painter, tokens, zone)
+
+    def _paint_last(self, painter: QPainter, tokens: Tokens, zone: LikedZone) -> None:
+        """Paint where the last cup is believed to lie: a cross as wide as its bands."""
+        extraction, strength = zone.last
+        painter.setPen(QPen(QColor(tokens.ink), 1.4))
+        painter.drawLine(self._at(extraction[0], strength[1]), self._at(extraction[2], strength[1]))
+        painter.drawLine(self._at(extraction[1], strength[0]), self._at(extraction[1], strength[2]))
+        at = self._at(extraction[1], strength[0]) + QPointF(-14, 14)
+        painter.drawText(at, self._words("plane.last_label", number=zone.last_number))
 
     def _paint_next(self, painter: QPainter, tokens: Tokens) -> None:
         plane = self._plane
@@ -144,6 +182,38 @@ class PlanePlot(QWidget):
 
     def _box(self, extraction: tuple[float, float], strength: tuple[float, float]) -> QRectF:
         return QRectF(self._at(extraction[0], strength[1]), self._at(extraction[1], strength[0]))
+
+
+def _wash(ink: str) -> QColor:
+    wash = QColor(ink)
+    wash.setAlpha(28)
+    return wash
+
+
+def _joined(pieces: list[tuple[QPointF, QPointF]]) -> QPainterPath:
+    """Return pieces of a line as one path: each is followed by the piece that begins at its end."""
+    ends: dict[tuple[int, int], list[int]] = {}
+    for place, piece in enumerate(pieces):
+        for end in piece:
+            ends.setdefault(_rounded(end), []).append(place)
+    path, left = QPainterPath(), set(range(len(pieces)))
+    while left:
+        place = left.pop()
+        path.moveTo(pieces[place][0])
+        at: QPointF | None = pieces[place][1]
+        while at is not None:
+            path.lineTo(at)
+            following = next((one for one in ends[_rounded(at)] if one in left), None)
+            if following is None:
+                break
+            left.discard(following)
+            one, other = pieces[following]
+            at = other if _rounded(one) == _rounded(at) else one
+    return path
+
+
+def _rounded(at: QPointF) -> tuple[int, int]:
+    return round(at.x() * 64), round(at.y() * 64)
 
 
 def _around(values: list[float], least: tuple[float, float]) -> tuple[float, float]:

@@ -4,7 +4,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton
 
-from halfclick.model.advice import Advice, Outcome, RunnerUp
+from halfclick.model.advice import LEARNER, Advice, Outcome, RunnerUp
 from halfclick.model.changes import told
 from halfclick.model.recipe import Recipe
 from halfclick.wording import Wording
@@ -122,8 +122,9 @@ class AdvicePanel(Panel):
             self._which.hide()
             return
         self._show_change(advice, before)
-        self._rule = advice.rule
-        self._which.show()
+        # A person's own cups are no rule of the book.
+        self._rule = "" if advice.rule == LEARNER else advice.rule
+        self._which.setVisible(bool(self._rule))
         evidence = words(f"evidence.{advice.evidence.value}")
         expect = words.sentences(advice.expect)
         if advice.changes:

@@ -39,11 +39,15 @@ class LikingCurve(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
+    def said(self) -> str:
+        """Return the picture in a sentence."""
+        return self._curve.said
+
     def sizeHint(self) -> QSize:
         return QSize(280, 170)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(200, 170)
+        return QSize(170, 170)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
