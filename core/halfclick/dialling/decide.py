@@ -31,7 +31,7 @@ SHORT = 10  # candidates looked ahead from
 OUTCOMES = 12
 FOLLOW = 4  # of the cups after a candidate one in so many is looked at
 # Weights of what a next cup is chosen for, in chances of a win (our own, by the benchmark).
-AHEAD = 0.6
+AHEAD = 0.3
 LIKED = 0.03
 BAD = 0.5
 # Of cups about as likely the nearer is brewed: each search step away costs so much.
