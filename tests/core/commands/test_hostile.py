@@ -381,8 +381,8 @@ from halfclick.commands import main as door
 from halfclick.commands.parser import COMMANDS
 for name in COMMANDS:
     import_module("halfclick.commands." + ("bring_in" if name == "import" else name))
-words = door.open_wording()
-door.open_wording = lambda: words
+words = door._wording()
+door._wording = lambda: words
 if os.geteuid() == 0:
     os.setgid(65534)
     os.setuid(65534)
