@@ -21,7 +21,7 @@ from halfclick.dialling.unknowns import NAMES, SHARED, UNKNOWNS, Draws, draws_of
 
 Floats = NDArray[np.float64]
 NOW = Effort(samples=1000, moves=1, last_moves=10)
-EARLIER = Effort(samples=500, moves=1, last_moves=4)
+EARLIER = Effort(samples=400, moves=1, last_moves=2)
 # From coffee to coffee a kit and a person drift; beliefs widen by so much (our own default).
 DRIFT = 1.1
 MOST_EARLIER = 6
