@@ -15,6 +15,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
 from halfclick.errors import CoreError
+from halfclick.threads import keep_to_one
 from halfclick.wording import ENGLISH, Wording, open_wording
 from halfclick_desktop import look
 from halfclick_desktop.local import Local, state_folder
@@ -40,6 +41,7 @@ PSEUDO = "pseudo"
 def main(argv: list[str] | None = None) -> int:
     """Run the program; return its exit code."""
     options = _options(sys.argv[1:] if argv is None else argv)
+    keep_to_one()
     app = QApplication(sys.argv[:1])
     app.setApplicationName("Halfclick")
     app.setDesktopFileName("halfclick")

@@ -4,6 +4,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 from uuid import UUID
 
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton
 
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 NAMES = ("liking", "strength", "sour", "bitter", "thin", "harsh", "sweet")
 Answer = tuple["Heard | None", "WhatIf | None"]
+# The cups are heard once levers rest: the forecast of the brew comes first.
+REST_MS = 400
 
 
 class WhatIfSpot(Panel):
@@ -47,6 +50,10 @@ class WhatIfSpot(Panel):
         self._asking = Latest(desk.jobs, self, reckons=True)
         self._asking.done.connect(self._show)
         self._asking.failed.connect(self._failed)
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(self._hear)
         self._lay_out()
         self._put_away()
 
@@ -107,6 +114,7 @@ class WhatIfSpot(Panel):
 
     def _put_away(self) -> None:
         self._wanted = self._has_numbers = False
+        self._rest.stop()
         self._asking.drop()
         self._show_there(())
         self._say(self._desk.words("what_if.about"))
@@ -125,7 +133,10 @@ class WhatIfSpot(Panel):
             return
         self._dim(stale=True)
         self._say(self._desk.words("what_if.stale" if self._has_numbers else "what_if.asking"))
-        if not self.isVisible():
+        self._rest.start()
+
+    def _hear(self) -> None:
+        if self._plan is None or self._given is None or not self.isVisible():
             return  # out of sight it would be worked out for nobody
         question = (self._desk.store, self._desk.today(), self._heard, *self._plan, self._given)
         self._asking.ask(partial(_answer, *question))

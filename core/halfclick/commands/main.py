@@ -10,6 +10,7 @@ from halfclick.commands.option_words import OptionWords
 from halfclick.commands.parser import parser_of
 from halfclick.commands.streams import plain_streams, seen
 from halfclick.errors import BadInput, CoreError, StoreError
+from halfclick.threads import keep_to_one
 
 # Help loads nothing that it does without: that would take longer than all it does. So what is
 # needed for a command is imported where it is, and what is needed for types is not at run time;
@@ -38,6 +39,7 @@ PATHS = frozenset({"journal", "file", "mapping", "add", "change"})
 def main(argv: list[str] | None = None, *, clock: Callable[[], datetime] | None = None) -> int:
     """Run a command line; return its exit code."""
     plain_streams()
+    keep_to_one()
     argv = sys.argv[1:] if argv is None else argv
     try:
         code = _dial() if argv == ["dial"] else _run(argv, clock or _now)
