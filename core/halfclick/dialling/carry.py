@@ -20,8 +20,8 @@ from halfclick.dialling.sampler import Effort, sample
 from halfclick.dialling.unknowns import NAMES, SHARED, UNKNOWNS, Draws, draws_of
 
 Floats = NDArray[np.float64]
-NOW = Effort(samples=1000, moves=1, last_moves=10)
-EARLIER = Effort(samples=400, moves=1, last_moves=2)
+NOW = Effort(samples=1000, moves=1, last_moves=8)
+EARLIER = Effort(samples=320, moves=1, last_moves=2)
 # From coffee to coffee a kit and a person drift; beliefs widen by so much (our own default).
 DRIFT = 1.1
 MOST_EARLIER = 6
