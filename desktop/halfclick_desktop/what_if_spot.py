@@ -13,7 +13,7 @@ from halfclick.model.recipe import Recipe
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import put_in, say_state, styled
 from halfclick_desktop.widgets.panel import Panel
 
 if TYPE_CHECKING:
@@ -171,18 +171,11 @@ class WhatIfSpot(Panel):
         self._rests_on.setVisible(bool(names))
 
     def _say(self, sentence: str) -> None:
-        self._state.setText(sentence)
-        # Its line stays free beside numbers, so that nothing jumps while a lever is moved.
-        self._state.setMinimumHeight(self._state.fontMetrics().height())
-        self._state.setVisible(bool(sentence) or self._has_numbers)
+        say_state(self._state, sentence, keeps_place=self._has_numbers)
         self.setAccessibleDescription(sentence)
 
     def _dim(self, *, stale: bool) -> None:
-        role = "quiet" if stale else "body"
-        for value in (*self._values.values(), self._gain):
-            if value.property("role") != role:
-                value.setProperty("role", role)
-                value.style().polish(value)
+        put_in("quiet" if stale else "body", (*self._values.values(), self._gain))
 
 
 def _answer(

@@ -19,9 +19,8 @@ from halfclick.dialling.zone import Zone, placed, zone_of
 from halfclick.errors import BadInput
 from halfclick.model.forecast import Band
 from halfclick.model.grinder import setting_at
-from halfclick.service.cup_request import asked_of
-from halfclick.service.cups import cups_of_coffee
-from halfclick.service.kitchens import KitView, kit_of
+from halfclick.service.cup_request import newest_asked
+from halfclick.service.kitchens import KitView
 from halfclick.service.plane import LikedZone, Line, Plane, measured_points
 from halfclick.store.journal import Store
 from halfclick.wording import Message
@@ -70,15 +69,10 @@ def believed(store: Store, coffee_id: UUID, *, today: date) -> CoffeeBelieved | 
         coffee_id: which coffee.
         today: tells its age.
     """
-    with store.reading() as r:
-        cups = [cup for cup in cups_of_coffee(r, coffee_id) if cup.tasting is not None]
-    if not cups:
+    newest = newest_asked(store, coffee_id, today=today)
+    if newest is None:
         return None
-    last = cups[-1]
-    kit = kit_of(store, last.brew.kit)
-    asked = asked_of(store, last.brew, kit, last.tasting, today=today)
-    if asked is None:
-        return None
+    asked, kit, cups = newest
     request = asked.request
     rng = np.random.default_rng(request.seed)
     decider = Decider(learn(request, rng), grids_of(request.context), rng)
@@ -88,9 +82,9 @@ def believed(store: Store, coffee_id: UUID, *, today: date) -> CoffeeBelieved | 
     found = believed_of(decider, row, decision.confidence, next_win)
     measured = request.context.strength_measured or False
     return CoffeeBelieved(
-        cup=last.number,
+        cup=cups[-1].number,
         zone=_zone(found.strength_pct, found.extraction_pct, measured=measured),
-        plane=Plane(points=measured_points(cups), zone=_liked(decider, row, last.number)),
+        plane=Plane(points=measured_points(cups), zone=_liked(decider, row, cups[-1].number)),
         sure=_sure(found.confidence, found.next_win),
         curves=tuple(_curve(one, kit) for one in found.along),
     )

@@ -14,10 +14,10 @@ from halfclick.dialling.looking_back import held_against
 from halfclick.model.advice import Proposal
 from halfclick.model.brew import Brew
 from halfclick.model.tasting import Mark
-from halfclick.service.cup_request import Asked, asked_of
-from halfclick.service.cups import Cup, cups_of_coffee, newest_of, newest_tasting, same_recipe
+from halfclick.service.cup_request import Asked, newest_asked
+from halfclick.service.cups import Cup, newest_of, newest_tasting, same_recipe
 from halfclick.service.drift import drifted, drifting
-from halfclick.service.kitchens import KitView, kit_of
+from halfclick.service.kitchens import KitView
 from halfclick.service.said_before import Ends, said_in, seen_of
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
@@ -58,15 +58,10 @@ def coverage_of(store: Store, coffee_id: UUID, *, today: date) -> Coverage:
         coffee_id: which coffee.
         today: tells its age.
     """
-    with store.reading() as r:
-        cups = [cup for cup in cups_of_coffee(r, coffee_id) if cup.tasting is not None]
-    if not cups:
+    newest = newest_asked(store, coffee_id, today=today)
+    if newest is None:
         return Coverage(cups=(), said=())
-    last = cups[-1]
-    kit = kit_of(store, last.brew.kit)
-    asked = asked_of(store, last.brew, kit, last.tasting, today=today)
-    if asked is None:
-        return Coverage(cups=(), said=())
+    asked, kit, cups = newest
     anew = {
         place: held_against(asked.request, place)
         for place in range(max(len(asked.brews) - TOLD_ANEW, 1), len(asked.brews))
@@ -74,10 +69,10 @@ def coverage_of(store: Store, coffee_id: UUID, *, today: date) -> Coverage:
     with store.reading() as r:
         checked = tuple(_checked(r, asked, cups, anew))
         everywhere = tuple(_said_on(r, kit))
-    newest = anew.get(len(asked.brews) - 1, {})
+    last = anew.get(len(asked.brews) - 1, {})
     looks = [cup.seen for cup in asked.request.history]
     seen = {"time_s": [one.time_s for one in looks], "liking": [one.liking for one in looks]}
-    moved = drifted(asked.brews, newest) or drifting(asked.brews, seen)
+    moved = drifted(asked.brews, last) or drifting(asked.brews, seen)
     return Coverage(cups=checked, said=(*_told(checked), *_told_everywhere(everywhere), *moved))
 
 

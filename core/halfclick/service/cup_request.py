@@ -18,7 +18,7 @@ from halfclick.physics.water import boiling_point_c
 from halfclick.service.advise import two_changes_allowed
 from halfclick.service.cups import Cup, cups_of_coffee, of_own_size
 from halfclick.service.grinders import at_zero
-from halfclick.service.kitchens import KitView, boils_at_c
+from halfclick.service.kitchens import KitView, boils_at_c, kit_of
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
 
@@ -89,6 +89,23 @@ def asked_of(
         id=str(brew.id),
     )
     return Asked(request=request, brews=tuple(cup.brew for cup in cups))
+
+
+def newest_asked(
+    store: Store, coffee_id: UUID, *, today: date
+) -> tuple[Asked, KitView, list[Cup]] | None:
+    """Return what the learner is asked after the newest tasted cup of a coffee, with all of them.
+
+    None without a tasted cup, and where no setting tells its grind.
+    """
+    with store.reading() as r:
+        cups = [cup for cup in cups_of_coffee(r, coffee_id) if cup.tasting is not None]
+    if not cups:
+        return None
+    last = cups[-1]
+    kit = kit_of(store, last.brew.kit)
+    asked = asked_of(store, last.brew, kit, last.tasting, today=today)
+    return None if asked is None else (asked, kit, cups)
 
 
 def _heard(

@@ -6,7 +6,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from halfclick.service.expected import Picture, Strip
 from halfclick.wording import Wording, clock
-from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.look import Tokens
+from halfclick_desktop.widgets.painting import begun
 
 LEFT = 92
 RIGHT = 12
@@ -57,12 +58,7 @@ class BrewPicture(QWidget):
         picture = self._picture
         if picture is None:
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        tokens = tokens_of(self.palette())
-        font = painter.font()
-        font.setPixelSize(LABEL_PX)
-        painter.setFont(font)
+        painter, tokens = begun(self)
         for place, strip in enumerate(picture.strips):
             box = QRectF(LEFT, place * (STRIP + BETWEEN), self.width() - LEFT - RIGHT, STRIP)
             self._paint_strip(painter, tokens, strip, picture, box)

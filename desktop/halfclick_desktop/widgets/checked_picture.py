@@ -7,7 +7,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from halfclick_desktop.look import CORNER, LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.look import Tokens
+from halfclick_desktop.widgets.painting import begun, frame_focus
 from halfclick_desktop.widgets.told_picture import ToldPicture
 
 LOWEST, HIGHEST = 1.0, 9.0
@@ -53,12 +54,7 @@ class CheckedPicture(ToldPicture):
         return QSize(220, 170)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        font = self.font()
-        font.setPixelSize(LABEL_PX)
-        painter.setFont(font)
-        tokens = tokens_of(self.palette())
+        painter, tokens = begun(self)
         for liking in GRID:
             y = self._y(liking)
             painter.setPen(QPen(QColor(tokens.line), 1))
@@ -68,10 +64,7 @@ class CheckedPicture(ToldPicture):
             painter.drawText(QRectF(0, y - 7, LEFT - 6, 14), right, f"{liking:.0f}")
         for place, cup in enumerate(self._cups):
             self._paint_cup(painter, tokens, place, cup)
-        if self.hasFocus():
-            painter.setPen(QPen(QColor(tokens.link), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), CORNER, CORNER)
+        frame_focus(painter, self, tokens)
         painter.end()
 
     def _paint_cup(self, painter: QPainter, tokens: Tokens, place: int, cup: CheckedCup) -> None:

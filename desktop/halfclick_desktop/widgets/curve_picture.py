@@ -9,7 +9,8 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy
 
 from halfclick.wording import number
-from halfclick_desktop.look import CORNER, LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.look import Tokens
+from halfclick_desktop.widgets.painting import begun, frame_focus
 from halfclick_desktop.widgets.told_picture import ToldPicture
 
 LEFT, RIGHT, TOP, FOOT = 44.0, 12.0, 40.0, 34.0
@@ -57,12 +58,7 @@ class CurvePicture(ToldPicture):
         return QSize(260, 300)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        font = self.font()
-        font.setPixelSize(LABEL_PX)
-        painter.setFont(font)
-        tokens = tokens_of(self.palette())
+        painter, tokens = begun(self)
         drawn, width = self._drawn, self.width() - LEFT - RIGHT
         high = self.height() - TOP - FOOT - MISSES - BETWEEN
         upper = _Frame(QRectF(LEFT, TOP, width, high), [*drawn.seen, *drawn.line], floor_at=0.0)
@@ -83,10 +79,8 @@ class CurvePicture(ToldPicture):
         drawn = self._drawn
         first = QRectF(0, 0, self.width(), 16)
         second = QRectF(0, 18, self.width(), 16)
+        frame_focus(painter, self, tokens)
         if self.hasFocus():
-            painter.setPen(QPen(QColor(tokens.link), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), CORNER, CORNER)
             box = QRectF(6, 3, self.width() - 12, 34)
             painter.setPen(QColor(tokens.ink))
             painter.drawText(box, Qt.TextFlag.TextWordWrap, self.told())

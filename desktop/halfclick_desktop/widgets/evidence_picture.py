@@ -9,7 +9,8 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy
 
 from halfclick.wording import number
-from halfclick_desktop.look import CORNER, INSIDE, LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.look import INSIDE, Tokens
+from halfclick_desktop.widgets.painting import begun, frame_focus
 from halfclick_desktop.widgets.told_picture import ToldPicture
 
 LEFT, RIGHT, TOP, FOOT = 52.0, 92.0, 40.0, 34.0
@@ -71,12 +72,7 @@ class EvidencePicture(ToldPicture):
         return QSize(320, 190)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        font = self.font()
-        font.setPixelSize(LABEL_PX)
-        painter.setFont(font)
-        tokens = tokens_of(self.palette())
+        painter, tokens = begun(self)
         self._paint_head(painter, tokens)
         self._paint_axes(painter, tokens)
         self._paint_bar(painter, tokens)
@@ -87,10 +83,7 @@ class EvidencePicture(ToldPicture):
 
     def _paint_head(self, painter: QPainter, tokens: Tokens) -> None:
         box = QRectF(INSIDE, 3, self.width() - 2 * INSIDE, TOP - 6)
-        if self.hasFocus():
-            painter.setPen(QPen(QColor(tokens.link), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), CORNER, CORNER)
+        frame_focus(painter, self, tokens)
         painter.setPen(QColor(tokens.ink if self.hasFocus() else tokens.quiet))
         text = self.told() if self.hasFocus() else self._paths.up
         painter.drawText(box, Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignVCenter, text)

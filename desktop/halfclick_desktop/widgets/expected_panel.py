@@ -9,7 +9,7 @@ from halfclick.service.expected import Picture, Row
 from halfclick.wording import Message, Wording
 from halfclick_desktop.look import GROUPS
 from halfclick_desktop.widgets.brew_picture import BrewPicture
-from halfclick_desktop.widgets.label import styled
+from halfclick_desktop.widgets.label import put_in, say_state, styled
 from halfclick_desktop.widgets.panel import Panel
 
 NAMES = ("time_s", "beverage_g", "strength", "extraction", "free_height_m")
@@ -114,16 +114,9 @@ class ExpectedPanel(Panel):
             part.setVisible(there)
 
     def _say(self, sentence: str) -> None:
-        self._state.setText(sentence)
-        # Its line stays free beside numbers, so that nothing jumps while a lever is moved.
-        self._state.setMinimumHeight(self._state.fontMetrics().height())
-        self._state.setVisible(bool(sentence) or self._has_numbers)
+        say_state(self._state, sentence, keeps_place=self._has_numbers)
         self.setAccessibleDescription(sentence)
 
     def _dim(self, *, stale: bool) -> None:
-        role = "quiet" if stale else "body"
-        for value in self._values.values():
-            if value.property("role") != role:
-                value.setProperty("role", role)
-                value.style().polish(value)
+        put_in("quiet" if stale else "body", self._values.values())
         self._picture.show_stale(stale=stale)

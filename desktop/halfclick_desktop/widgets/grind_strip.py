@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from halfclick.model.tasting import Verdict
 from halfclick.service.sheet import StripPoint
 from halfclick.wording import Wording
-from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.look import LABEL_PX, Tokens
 from halfclick_desktop.setting_labels import setting_labels
 from halfclick_desktop.widgets.mark import MarkKind, mark_pixmap
+from halfclick_desktop.widgets.painting import begun
 
 LEFT = 56
 MARGIN = 20
@@ -49,12 +50,7 @@ class GrindStrip(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        tokens = tokens_of(self.palette())
-        font = painter.font()
-        font.setPixelSize(LABEL_PX)
-        painter.setFont(font)
+        painter, tokens = begun(self)
         if self._points or self._next:
             self._paint_all(painter, tokens)
         else:

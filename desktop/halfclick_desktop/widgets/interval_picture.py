@@ -7,7 +7,8 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from halfclick.wording import number
-from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.look import Tokens
+from halfclick_desktop.widgets.painting import begun
 
 MARGIN = 24.0
 LEAST_TOP = 3.0
@@ -53,12 +54,7 @@ class IntervalPicture(QWidget):
         return QSize(420, 96)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        font = self.font()
-        font.setPixelSize(LABEL_PX)
-        painter.setFont(font)
-        tokens = tokens_of(self.palette())
+        painter, tokens = begun(self)
         self._paint_axis(painter, tokens)
         self._paint_bound(painter, tokens)
         self._paint_interval(painter, tokens)

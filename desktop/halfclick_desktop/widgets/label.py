@@ -1,5 +1,7 @@
 """A text in one of the roles that the style sheet knows."""
 
+from collections.abc import Iterable
+
 from PySide6.QtWidgets import QLabel
 
 
@@ -18,3 +20,18 @@ def typed(role: str, *, wrap: bool = True) -> QLabel:
     label = styled(role, wrap=wrap)
     label.setTextFormat(Qt.TextFormat.PlainText)
     return label
+
+
+def say_state(label: QLabel, sentence: str, *, keeps_place: bool) -> None:
+    """Say how numbers stand; its line stays free beside them, so that nothing jumps meanwhile."""
+    label.setText(sentence)
+    label.setMinimumHeight(label.fontMetrics().height())
+    label.setVisible(bool(sentence) or keeps_place)
+
+
+def put_in(role: str, labels: Iterable[QLabel]) -> None:
+    """Put labels in a role of the style sheet; only those in another are polished anew."""
+    for label in labels:
+        if label.property("role") != role:
+            label.setProperty("role", role)
+            label.style().polish(label)

@@ -7,7 +7,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from halfclick_desktop.look import LABEL_PX, Tokens, tokens_of
+from halfclick_desktop.look import LABEL_PX, Tokens
+from halfclick_desktop.widgets.painting import begun, frame_focus
 
 LOWEST, HIGHEST = 1.0, 9.0
 GRID = (1.0, 3.0, 5.0, 7.0, 9.0)
@@ -50,16 +51,11 @@ class LikingCurve(QWidget):
         return QSize(170, 170)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        tokens = tokens_of(self.palette())
+        painter, tokens = begun(self)
         self._paint_axes(painter, tokens)
         self._paint_band(painter, tokens)
         self._paint_marks(painter, tokens)
-        if self.hasFocus():
-            painter.setPen(QPen(QColor(tokens.link), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 6, 6)
+        frame_focus(painter, self, tokens)
         painter.end()
 
     def _paint_axes(self, painter: QPainter, tokens: Tokens) -> None:
