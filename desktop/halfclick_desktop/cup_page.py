@@ -122,7 +122,7 @@ class CupPage(QWidget):
         right = QVBoxLayout(right_side)
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(GROUPS)
-        right.addWidget(self._held, 2)
+        right.addWidget(self._held, 4)
         right.addWidget(photos, 3)
         right.addWidget(earlier, 2)
         foot = QHBoxLayout()
