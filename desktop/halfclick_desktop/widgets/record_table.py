@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QHeaderView, QTableView
 
 from halfclick_desktop.widgets.keys import is_return
@@ -62,6 +62,7 @@ class RecordTable(QTableView):
     def __init__(self, columns: Sequence[str], name: str) -> None:
         super().__init__()
         self.rows = RowsModel(columns)
+        self._fits = True
         self.setModel(self.rows)
         self.setAccessibleName(name)
         self.setTabKeyNavigation(False)
@@ -83,13 +84,25 @@ class RecordTable(QTableView):
     def show_rows(self, rows: Sequence[Sequence[str]], chosen: int = 0) -> None:
         """Show rows, and put the choice on one of them."""
         self.rows.show_rows(rows)
+        self._fits = False
+        if self.isVisible():
+            self._fit_columns()
+        if rows:
+            self.choose(chosen)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if not self._fits:
+            self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        """Measure the rows in sight; out of sight a table would measure all it has."""
+        self._fits = True
         self.resizeColumnsToContents()
         header = self.horizontalHeader()
         for column in range(self.rows.columnCount() - 1):
             # A long name must not push the other columns out of sight.
             header.resizeSection(column, min(header.sectionSize(column) + 12, 260))
-        if rows:
-            self.choose(chosen)
 
     def choose(self, row: int) -> None:
         """Put the choice on a row."""
