@@ -24,7 +24,6 @@ from halfclick.service.levers import set_lever
 from halfclick.service.plan import (
     Planned,
     before_of,
-    check_plan,
     good_one,
     moves_beside_pours,
     planned_beside,
@@ -32,6 +31,7 @@ from halfclick.service.plan import (
     sized_for_dose,
     sized_for_water,
 )
+from halfclick.service.plan_check import check_plan
 from halfclick.wording import Message
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk

@@ -14,7 +14,10 @@ from halfclick.service.expected import bed_depth_m, picture_of, rests_on, rim_me
 from halfclick.service.foresee import foresee
 from halfclick.service.guide import begin, finish
 from halfclick.service.kitchens import kit_in_use
-from halfclick.service.plan import check_plan, next_plan
+from halfclick.service.plan import (
+    next_plan,
+)
+from halfclick.service.plan_check import check_plan
 from halfclick.service.record import BrewEntry, record_brew
 
 

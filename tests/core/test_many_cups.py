@@ -16,7 +16,8 @@ from halfclick.service.cups import cups_of_coffee, status_of
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, record_brew
-from halfclick.store.many import good_lately, newest_good, recent_marks
+from halfclick.store.good_cups import good_lately, newest_good
+from halfclick.store.many import recent_marks
 from halfclick.store.opening import open_store
 
 

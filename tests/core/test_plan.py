@@ -32,7 +32,6 @@ from halfclick.service.kitchens import add_thing, change_thing, put_to_use
 from halfclick.service.plan import (
     Planned,
     capped,
-    check_plan,
     good_one,
     next_plan,
     planned_from,
@@ -41,6 +40,7 @@ from halfclick.service.plan import (
     sized_for_dose,
     sized_for_water,
 )
+from halfclick.service.plan_check import check_plan
 from halfclick.wording import Message
 
 ZERO_ID = uuid4()

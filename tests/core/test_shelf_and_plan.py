@@ -33,7 +33,6 @@ from halfclick.service.grinders import take_zero
 from halfclick.service.history import coffee_history
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import (
-    check_plan,
     good_one,
     next_plan,
     planned_from,
@@ -41,6 +40,7 @@ from halfclick.service.plan import (
     sized_for_dose,
     sized_for_water,
 )
+from halfclick.service.plan_check import check_plan
 from halfclick.service.sheet import coffee_sheet
 
 LIGHT_WASHED = {"process": Process.WASHED, "roast": Roast.LIGHT}

@@ -22,7 +22,6 @@ from halfclick.service.kettle_loss import wait_off_boil
 from halfclick.service.kitchens import KitView
 from halfclick.service.plan import (
     Planned,
-    check_plan,
     good_one,
     next_plan,
     planned_from,
@@ -30,6 +29,7 @@ from halfclick.service.plan import (
     sized_for_dose,
     sized_for_water,
 )
+from halfclick.service.plan_check import check_plan
 from halfclick.store.journal import Store
 from halfclick.wording import Wording, clock
 

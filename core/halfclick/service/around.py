@@ -12,8 +12,8 @@ from halfclick.model.tasting import Complaint, Tasting
 from halfclick.service.cups import Cup, same_recipe
 from halfclick.service.gains import changes_without_gain
 from halfclick.service.kitchens import KitView
+from halfclick.store.good_cups import good_lately, newest_good
 from halfclick.store.journal import Reader
-from halfclick.store.many import good_lately, newest_good
 from halfclick.taste.case import Context
 from halfclick.taste.suspects import Others
 from halfclick.taste.waters import water_traits

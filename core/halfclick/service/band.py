@@ -5,8 +5,8 @@ from halfclick.model.limits import DrainedBand
 from halfclick.model.recipe import Recipe
 from halfclick.model.size import DOSE_SHARE
 from halfclick.service.kitchens import KitView
+from halfclick.store.good_cups import good_brews_near
 from halfclick.store.journal import Store
-from halfclick.store.many import good_brews_near
 
 BLOOM_MULTIPLE = 0.5
 # A band is never narrower than this: hands and eyes differ by as much (our own default).

@@ -17,8 +17,8 @@ from halfclick.service.grinders import same_burrs
 from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.service.likeness import Likeness, likeness_of
 from halfclick.service.priors import MEDIUM_TRAVEL_UM, prior_of
+from halfclick.store.good_cups import newest_good
 from halfclick.store.journal import Reader, Store
-from halfclick.store.many import newest_good
 from halfclick.wording import Message
 
 NEAREST = 2

@@ -25,7 +25,7 @@ from halfclick.service.kitchens import KitView, kit_of
 from halfclick.service.moving import moves_of, noticed_by
 from halfclick.service.record import TastingEntry
 from halfclick.service.said_before import expects
-from halfclick.service.sides import Side, agree, is_bound, sided, weigh
+from halfclick.service.sides import Side, Weighed, agree, is_bound, settled, sided, weigh
 from halfclick.service.trial_findings import habits_found
 from halfclick.store.journal import Store
 from halfclick.wording import Message
@@ -130,9 +130,8 @@ def _weighed(
         mind_changer=next((one for one in proposal.why if one.code == "dial.mind"), None),
         this_cup=rules.this_cup,
     )
-    settings = [settings_in_steps(one, kit) for one in (recipe, rules.recipe)]
-    last = asked.request.history[-1].settings
-    side, why = sided(rules, cups, weigh(asked.request, settings[0], settings[1], last))
+    # To weigh them takes as long as to ask the cups did: not where a law has settled it.
+    side, why = settled(rules) or sided(rules, cups, _weighed_anew(asked, recipe, rules, kit))
     if side is Side.CUPS:
         second = _other(rules) if rules.outcome is not Outcome.NOTHING else None
         cups = replace(cups, why=(*cups.why, why), runner_up=second)
@@ -140,6 +139,12 @@ def _weighed(
         said = _expected(decider, asked, rules.recipe, kit)
         rules = replace(rules, why=(*rules.why, why), expect=(*rules.expect, *said))
     return Voices(rules=rules, cups=cups, proposal=proposal, side=side, why=(why,), base=base)
+
+
+def _weighed_anew(asked: Asked, cups: Recipe, rules: Advice, kit: KitView) -> Weighed:
+    request = asked.request
+    ours, theirs = (settings_in_steps(one, kit) for one in (cups, rules.recipe))
+    return weigh(request, ours, theirs, request.history[-1].settings)
 
 
 def _expected(decider: Decider, asked: Asked, recipe: Recipe, kit: KitView) -> tuple[Message, ...]:

@@ -18,7 +18,11 @@ from halfclick.service.band import own_band
 from halfclick.service.coffees import left_in
 from halfclick.service.cups import newest_of, newest_tasting
 from halfclick.service.kitchens import KitView
-from halfclick.service.plan import Planned, check_plan, why_scaled
+from halfclick.service.plan import (
+    Planned,
+    why_scaled,
+)
+from halfclick.service.plan_check import check_plan
 from halfclick.service.scaled_pours import scaled_pours
 from halfclick.store.journal import Store
 from halfclick.store.many import scaled_on

@@ -103,14 +103,22 @@ def is_bound(rules: Advice) -> bool:
     return rules.rule in LAWS and rules.rule not in OVERRULED
 
 
-def sided(rules: Advice, cups: Advice, found: Weighed) -> tuple[Side, Message]:
-    """Return whose advice stands, and why: laws first, then what is clearly likelier."""
+def settled(rules: Advice) -> tuple[Side, Message] | None:
+    """Return whose advice stands whatever is likelier, and why; None where that must be weighed."""
     if is_bound(rules):
         return Side.RULES, Message("learner.law_first")
     if rules.outcome is Outcome.NOTHING:
         return Side.CUPS, Message("learner.rules_silent")
     if rules.act is not None or rules.outcome is Outcome.STOP:  # of no lever
         return Side.RULES, Message("learner.beyond")
+    return None
+
+
+def sided(rules: Advice, cups: Advice, found: Weighed) -> tuple[Side, Message]:
+    """Return whose advice stands, and why: laws first, then what is clearly likelier."""
+    law = settled(rules)
+    if law is not None:
+        return law
     if agree(rules, cups):
         return Side.RULES, Message("learner.agree", found.told)
     if Outcome.IMMERSION in {cups.outcome, rules.outcome}:
