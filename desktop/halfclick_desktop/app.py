@@ -363,8 +363,10 @@ def _load_services() -> None:
     for module in ("sheet", "record", "advise", "history", "copies"):
         import_module(f"halfclick.service.{module}")
     from halfclick.service.rule_book import built_in
+    from halfclick.service.words import lexicon
 
-    built_in()  # kept for the process
+    built_in()  # kept for the process, and so are the words
+    lexicon()
 
 
 def _utc_now() -> datetime:

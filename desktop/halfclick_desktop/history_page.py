@@ -185,7 +185,7 @@ class HistoryPage(QWidget):
         super().showEvent(event)
         if self._stale:
             self.reload(~Touched.NOTHING)
-        else:
+        elif not self._reading.waits():  # else it is painted once it was read
             self._show_plot()
 
     def _takes_long(self) -> bool:

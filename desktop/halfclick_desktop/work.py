@@ -2,6 +2,7 @@
 
 import gc
 import sys
+from collections import deque
 from collections.abc import Callable
 from contextlib import suppress
 from queue import SimpleQueue
@@ -61,12 +62,18 @@ class Jobs(QObject):
     """Runs functions off the main thread; they touch no widget.
 
     What reads the journal goes one after another on one thread. What is reckoned for seconds goes
-    on another, so that nobody who looks a brew up waits for a forecast.
+    on another, so that nobody who looks a brew up waits for a forecast. Both begin once the window
+    has laid out and painted what it has at hand: whoever paints beside a computing thread waits
+    for it after every call to Qt.
     """
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._lanes = {name: _Lane(f"halfclick-{name}") for name in ("jobs", "reckoning")}
+        self._held: deque[tuple[str, Job]] = deque()
+        self._begin_soon = QTimer(self)
+        self._begin_soon.setSingleShot(True)  # of no length: after what is laid out and painted
+        self._begin_soon.timeout.connect(self._begin)
         self._under_way = 0
         self._is_full_look_owed = True
         # Python's own search for unused cycles starts anywhere: on a job's thread it would delete
@@ -88,6 +95,7 @@ class Jobs(QObject):
     def stop(self, timeout_s: float = 5.0) -> None:
         """Let the jobs that wait be done, then end the threads."""
         self._tidying.stop()
+        self._begin()
         for lane in self._lanes.values():
             lane.stop(timeout_s)
         gc.enable()
@@ -110,8 +118,15 @@ class Jobs(QObject):
         job = Job(work, self)
         self._under_way += 1
         job.destroyed.connect(self._ended)
-        self._lanes[lane].put(job)
+        self._held.append((lane, job))
+        self._begin_soon.start()
         return job
+
+    def _begin(self) -> None:
+        self._begin_soon.stop()
+        while self._held:
+            lane, job = self._held.popleft()
+            self._lanes[lane].put(job)
 
 
 class _Lane:

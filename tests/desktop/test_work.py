@@ -3,6 +3,8 @@ import threading
 import weakref
 
 import shiboken6
+from PySide6.QtGui import QPaintEvent
+from PySide6.QtWidgets import QWidget
 
 from halfclick.errors import BadInput
 from halfclick_desktop.work import Jobs
@@ -82,7 +84,24 @@ def test_jobs_that_wait_are_done_before_the_runner_stops(qapp, jobs):
     assert done == [1]
 
 
-def test_an_answer_that_nobody_waits_for_any_more_is_let_go(qapp):
+def test_a_job_begins_once_the_window_has_painted_what_it_has_at_hand(qtbot, jobs):
+    order: list[str] = []
+
+    class Painted(QWidget):
+        def paintEvent(self, event: QPaintEvent) -> None:
+            order.append("painted")
+
+    widget = Painted()
+    qtbot.addWidget(widget)
+    job = jobs.run(lambda: order.append("job"))
+    widget.show()
+    with qtbot.waitSignal(job.done):
+        pass
+    assert order[0] == "painted"
+    assert order[-1] == "job"
+
+
+def test_an_answer_that_nobody_waits_for_any_more_is_let_go(qtbot):
     begun, go_on = threading.Event(), threading.Event()
 
     def work() -> None:
@@ -91,8 +110,8 @@ def test_an_answer_that_nobody_waits_for_any_more_is_let_go(qapp):
 
     jobs = Jobs()
     jobs.run(work)
+    qtbot.waitUntil(begun.is_set)
     thread = jobs._lanes["jobs"]._thread
-    assert begun.wait(10)
     jobs.stop(timeout_s=0.01)
     shiboken6.delete(jobs)
     go_on.set()

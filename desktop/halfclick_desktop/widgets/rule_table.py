@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHeaderView, QTableWidget, QTableWidgetItem
 
 from halfclick.wording import Wording
@@ -23,6 +23,7 @@ class RuleTable(QTableWidget):
     def __init__(self, words: Wording) -> None:
         super().__init__(0, len(COLUMNS))
         self._names: list[str] = []
+        self._lines_for_px = 0  # how wide the titles were as the rows were last given their height
         self.setAccessibleName(words("rules_page.title"))
         self.setHorizontalHeaderLabels([words(f"rules_page.column_{one}") for one in COLUMNS])
         self.setTabKeyNavigation(False)
@@ -53,17 +54,25 @@ class RuleTable(QTableWidget):
             # Once and by itself: a column that follows its contents is measured anew by each.
             for column in (0, 2):
                 self.resizeColumnToContents(column)
+            self._lines_for_px = 0
             self._give_lines_room()
             if self._names:
                 self.choose(keep if keep in self._names else self._names[0])
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._give_lines_room()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._give_lines_room()
 
     def _give_lines_room(self) -> None:
-        """Make each row as high as the lines that its title takes."""
+        """Make each row as high as the lines that its title takes; out of sight it can wait."""
         wide = max(self.columnWidth(1) - 2 * INSIDE - 8, 40)
+        if not self.isVisible() or wide == self._lines_for_px:
+            return
+        self._lines_for_px = wide
         metrics, way = self.fontMetrics(), int(Qt.TextFlag.TextWordWrap.value)
         for number in range(self.rowCount()):
             text = str(self.model().index(number, 1).data() or "")
