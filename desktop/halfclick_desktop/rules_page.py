@@ -13,6 +13,7 @@ from halfclick.service.rule_book import (
     RuleView,
     add_own_rule,
     as_entry,
+    built_in,
     change_own_rule,
     is_found,
     own_rule_text,
@@ -24,6 +25,8 @@ from halfclick.service.rule_book import (
 )
 from halfclick.taste.diagnosis import LAWS
 from halfclick.taste.own_text import OwnRuleEntry
+from halfclick.taste.rules import Rule
+from halfclick.units import Units
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.in_turns import InTurns
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
@@ -53,6 +56,7 @@ class RulesPage(QWidget):
         self._views: dict[str, RuleView] = {}
         self._names: list[str] = []  # of the laws and the rules, in their order
         self._said: dict[str, str] = {}  # everything said of a rule, for the search
+        self._titles: dict[tuple[str, Units], tuple[Rule, str]] = {}
         self._wording = InTurns(self)
         self._editing: UUID | None = None
         self._undoes: tuple[str, object] = ("", None)
@@ -85,6 +89,8 @@ class RulesPage(QWidget):
             self._buttons[name] = button
         self._lay_out()
         self.setFocusProxy(self._search)
+        # Before the page is opened, so that it does not wait for all of them at once.
+        self._wording.do(*(partial(self._title, rule) for rule in built_in()))
 
     def _lay_out(self) -> None:
         words = self._desk.words
@@ -181,7 +187,7 @@ class RulesPage(QWidget):
                 said = [words(f"law.{name}"), words(f"why.{name}")]
             else:
                 texts = rule_texts(words, view.rule).values() if view.rule else ()
-                said = [rule_title(words, view), *texts]
+                said = [self._title_of(view), *texts]
             self._said[name] = " ".join(said)
         return self._said[name]
 
@@ -194,7 +200,19 @@ class RulesPage(QWidget):
         if view.own is not None:
             state = f"own_{state}" if view.rule is not None else "unread"
         evidence = words(f"evidence.{view.rule.evidence.value}") if view.rule else ""
-        return (words(f"rules_page.{state}"), rule_title(words, view), evidence)
+        return (words(f"rules_page.{state}"), self._title_of(view), evidence)
+
+    def _title_of(self, view: RuleView) -> str:
+        """Return a rule in one line; its name where its text cannot be read."""
+        return self._title(view.rule) if view.rule is not None else view.name
+
+    def _title(self, rule: Rule) -> str:
+        """Return a rule in one line, worded once in the units a person reads."""
+        words = self._desk.words
+        kept = self._titles.get((rule.id, words.units))
+        if kept is None or kept[0] is not rule:
+            kept = self._titles[rule.id, words.units] = rule, rule_title(words, rule)
+        return kept[1]
 
     def _show_chosen(self) -> None:
         words, name = self._desk.words, self._table.name()
@@ -220,7 +238,7 @@ class RulesPage(QWidget):
             self._switch_to(view.name, on=not view.is_on)
 
     def _switch_to(self, name: str, *, on: bool) -> None:
-        title = rule_title(self._desk.words, self._views[name])
+        title = self._title_of(self._views[name])
         done = switch_rule(self._desk.store, name, on=on, clock=self._desk.clock)
         self._undoes = ("off" if on else "on", name)
         self._tell(done.touched)
@@ -232,7 +250,7 @@ class RulesPage(QWidget):
         view = self._chosen()
         if view is None or view.own is None:
             return
-        title = rule_title(self._desk.words, view)
+        title = self._title_of(view)
         done = remove_own_rule(self._desk.store, view.own.id, clock=self._desk.clock)
         self._undoes = ("removed", view.own.id)
         self._tell(done.touched)

@@ -3,9 +3,10 @@
 Names and notes are in Greek letters, so that no page shows a Latin one but by its own words.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 from PySide6.QtCore import QEvent
 from PySide6.QtTest import QTest
@@ -14,12 +15,17 @@ from PySide6.QtWidgets import QApplication
 from halfclick.model.coffee import Process, Roast
 from halfclick.model.grinder import read_setting
 from halfclick.model.tasting import Marks, Verdict
+from halfclick.model.trial_kinds import Blinding, Question, TrialKind
 from halfclick.service.coffees import CoffeeEntry, add_coffee, shelf
 from halfclick.service.cups import cups_of_bag
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
 from halfclick.service.record import BrewEntry, TastingEntry, record_brew, record_tasting
+from halfclick.service.trial_paper import Counted, file_paper
+from halfclick.service.trial_views import all_trials
+from halfclick.service.trials import TrialPlan, begin_trial
+from halfclick.store.journal import Store
 from halfclick.store.opening import open_store
 from halfclick_desktop.app import Program
 from halfclick_desktop.pages import PAGES
@@ -63,7 +69,32 @@ def sample_journal(path: Path, clock) -> None:
         clock.advance(86_400)
     other = CoffeeEntry(name="Μέλι", process=Process.NATURAL, roast=Roast.MEDIUM)
     add_coffee(store, other, clock=clock)
+    _add_trials(store, clock)
     store.close()
+
+
+def _add_trials(store: Store, clock) -> None:
+    """Begin a trial, and file one from paper."""
+    plan = TrialPlan(
+        kind=TrialKind.NAMED_PAIR,
+        question=Question.THESE_BREWS,
+        names=("με", "χωρίς"),
+        tasters=("Άδα",),
+        rounds_planned=10,
+        smaller_than_d=1.5,
+        blinding=Blinding.SERVED,
+    )
+    numbers = iter(range(101, 1000))
+    begin_trial(
+        store,
+        plan,
+        clock=clock,
+        codes=lambda count, taken: tuple(str(next(numbers)) for _ in range(count)),
+        entropy=Random(1).randbytes,
+    )
+    clock.advance(60)
+    paper = replace(plan, kind=TrialKind.TRIANGLE)
+    file_paper(store, paper, Counted(asked=10, right=7), clock=clock)
 
 
 def opened_pages(program: Program) -> Iterator[str]:
@@ -72,15 +103,24 @@ def opened_pages(program: Program) -> Iterator[str]:
     row = next(row for row in shelf(store, today) if row.coffee.name.startswith("Λόφος"))
     planned = next_plan(store, row.bag.id, today=today)
     with store.reading() as r:
-        last = cups_of_bag(r, row.bag.id)[-1].brew
+        cups = cups_of_bag(r, row.bag.id)
+    first, last = cups[0].brew.id, cups[-1].brew.id
+    filed, begun = (view.trial.id for view in all_trials(store))
     page = program._pages
     shown = {
         "coffee_form": lambda: page("coffee_form").start_new(),
         "sheet": lambda: page("sheet").show_coffee(row.coffee.id),
         "plan": lambda: page("plan").show_planned(planned),
-        "taste": lambda: page("taste").show_brew(last.id),
+        "taste": lambda: page("taste").show_brew(last),
         "log": lambda: page("log").show_bag(row.bag.id),
         "history": lambda: page("history").show_coffee(row.coffee.id),
+        "cup": lambda: page("cup").show_brew(last),
+        "compare": lambda: page("compare").show_brews(first, last),
+        "guests": lambda: page("guests").show_planned(planned),
+        "plane": lambda: page("plane").show_coffee(row.coffee.id),
+        "believed": lambda: page("believed").show_coffee(row.coffee.id, row.coffee.name),
+        "trial": lambda: page("trial").show_trial(begun),
+        "trial_result": lambda: page("trial_result").show_trial(filed),
         "guide": lambda: page("guide").start(planned),
     }
     # A brew must be under way for the page that takes one up again.
@@ -93,16 +133,20 @@ def opened_pages(program: Program) -> Iterator[str]:
             page(name).reload(~Touched.NOTHING)
         QApplication.processEvents()
         if name == "trial_start":
-            _wait_proposed(page(name))
+            _wait_for(page(name).proposed)
+        if name == "trial":
+            _wait_for(lambda: page("trial")._overview._stands.text() or None)
+        if name == "trial_result":
+            _wait_for(page(name).result)
         # What was taken off the page is still a child of it until this.
         QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
         yield name
 
 
-def _wait_proposed(start) -> None:
-    """Wait for what the page works out off the thread, which moves its labels when it comes."""
+def _wait_for(found: Callable[[], object]) -> None:
+    """Wait for what a page works out off the thread, which moves its labels when it comes."""
     for _ in range(2000):
-        if start.proposed() is not None:
+        if found() is not None:
             return
         QTest.qWait(10)
-    raise AssertionError("no trial was proposed")
+    raise AssertionError("nothing was worked out")

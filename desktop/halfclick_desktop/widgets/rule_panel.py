@@ -61,7 +61,8 @@ class RulePanel(Panel):
         state = words("rules_page.own_says" if view.own else "rules_page.built_in")
         if not view.is_on:
             state = f"{state} {words('rules_page.off_says')}"
-        self._show(rule_title(words, view), state)
+        rule = view.rule
+        self._show(rule_title(words, rule) if rule is not None else view.name, state)
         if view.rule is not None:
             self._show_texts(rule_texts(words, view.rule))
         if view.own is not None:
@@ -104,9 +105,9 @@ class RulePanel(Panel):
             text.setText(said)
 
 
-def rule_title(words: Wording, view: RuleView) -> str:
-    """Return a rule in one line; its name where its text cannot be read."""
-    return capital(words.sentence(title_of(view.rule))) if view.rule is not None else view.name
+def rule_title(words: Wording, rule: Rule) -> str:
+    """Return a rule in one line."""
+    return capital(words.sentence(title_of(rule)))
 
 
 def rule_texts(words: Wording, rule: Rule) -> dict[str, str]:
