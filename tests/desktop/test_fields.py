@@ -1,3 +1,4 @@
+import math
 from datetime import date
 
 import pytest
@@ -7,19 +8,30 @@ from PySide6.QtCore import Qt
 
 from halfclick.errors import BadInput
 from halfclick.units import TemperatureUnit, Units, WeightUnit
+from halfclick.wording import open_wording
 from halfclick_desktop.text import typed
+from halfclick_desktop.times import parsed_time
 from halfclick_desktop.widgets.field import (
     ChoiceField,
     DateField,
     NumberField,
     YesNoField,
     parsed_date,
+    parsed_measure,
     parsed_number,
 )
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
 from halfclick_desktop.widgets.notice import Notice
 
 TODAY = date(2026, 11, 25)
+OURS = Units(temperature=TemperatureUnit.FAHRENHEIT, weight=WeightUnit.OUNCE)
+IN_OURS = open_wording()
+IN_OURS.units = OURS
+# Whatever can be typed, and what is nearly a number, a time or a day.
+TYPED = st.one_of(
+    st.text(max_size=40),
+    st.text("0123456789.,:/-+ eE_\u2212\u00a0\u0663nNov s", max_size=24),
+)
 
 
 @pytest.mark.parametrize(
@@ -34,6 +46,38 @@ def test_a_number_is_read_with_either_decimal_mark(text: str, value: float):
 def test_what_is_no_number_is_refused(text: str):
     with pytest.raises(BadInput):
         parsed_number(text)
+
+
+@given(TYPED)
+def test_any_text_is_a_number_that_is_finite_or_a_refusal(text: str):
+    try:
+        assert math.isfinite(parsed_number(text))
+    except BadInput as refused:
+        IN_OURS.sentence(refused)
+
+
+@given(TYPED, st.sampled_from(["g", "c", "size_c", "g_s", "s"]))
+def test_any_text_is_a_finite_measure_in_other_units_or_a_refusal(text: str, suffix: str):
+    try:
+        assert math.isfinite(parsed_measure(IN_OURS, suffix, text))
+    except BadInput as refused:
+        IN_OURS.sentence(refused)
+
+
+@given(TYPED)
+def test_any_text_is_a_time_a_timer_can_show_or_a_refusal(text: str):
+    try:
+        assert 0.0 <= parsed_time(text) < 100 * 60
+    except BadInput as refused:
+        IN_OURS.sentence(refused)
+
+
+@given(TYPED)
+def test_any_text_is_a_day_or_a_refusal(text: str):
+    try:
+        assert isinstance(parsed_date(text), date)
+    except BadInput as refused:
+        IN_OURS.sentence(refused)
 
 
 @given(st.floats(-1e6, 1e6).map(lambda value: round(value, 1)))
@@ -114,9 +158,6 @@ def test_undo_is_offered_only_where_it_can_be(qtbot, words):
     with qtbot.waitSignal(notice.undo_asked):
         qtbot.keyClick(notice, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert notice.isHidden()
-
-
-OURS = Units(temperature=TemperatureUnit.FAHRENHEIT, weight=WeightUnit.OUNCE)
 
 
 @pytest.mark.parametrize("text", ["203.5", "203,5"])

@@ -3,6 +3,7 @@
 import json
 import sys
 from collections.abc import Iterable
+from math import isfinite
 from typing import Any, BinaryIO
 
 from halfclick.wording import Wording
@@ -25,7 +26,7 @@ def reply_to(line: bytes, words: Wording) -> dict[str, Any]:
     if len(line) > LONGEST_LINE:
         return {"id": None, "error": words("dial.too_long", count=LONGEST_LINE)}
     try:
-        request = json.loads(line, parse_constant=_no_number)
+        request = json.loads(line, parse_constant=_no_number, parse_float=_finite)
     except (ValueError, RecursionError) as error:
         return {"id": None, "error": words("dial.not_json", detail=str(error))}
     if not isinstance(request, dict):
@@ -61,3 +62,8 @@ def _lines(stream: BinaryIO) -> Iterable[bytes]:
 
 def _no_number(name: str) -> float:
     raise ValueError(f"{name} is no number in JSON")
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    return number if isfinite(number) else _no_number(text)

@@ -131,7 +131,7 @@ def read_rules(text: str) -> tuple[Rule, ...]:
     """
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # numbers of thousands of digits; deep nesting
         raise BadInput("rules.not_toml", detail=str(error)) from error
     rows = data.get("rule")
     if not isinstance(rows, list) or not rows or set(data) != {"rule"}:

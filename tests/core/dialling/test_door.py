@@ -8,6 +8,8 @@ from dataclasses import asdict
 
 import pytest
 from dial_cups import CONTEXT, START, sour_cup
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from halfclick.commands.dial import LONGEST_LINE, reply_to, serve
 from halfclick.dialling.request import LEVERS
@@ -129,3 +131,43 @@ def test_the_program_answers_line_by_line_and_loads_no_qt():
         assert door.stdout.read() == b""
         assert door.stderr.read() == b""
         assert door.wait(timeout=30) == 0
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner),
+    max_leaves=8,
+)
+PARTS = st.sampled_from([*json.loads(line()), *json.loads(line())["context"], "cup", "dial"])
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.binary(max_size=80) | JSON.map(lambda told: json.dumps(told).encode()))
+def test_any_line_gets_one_line_back(words, told):
+    out = io.BytesIO()
+    serve(io.BytesIO(told.replace(b"\n", b" ") + b"\n"), out, words)
+    replies = out.getvalue().splitlines()
+    assert len(replies) == bool(told.strip())
+    for reply in replies:
+        assert json.loads(reply)["error"]
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(part=PARTS, told=JSON)
+def test_a_request_with_any_part_gone_wrong_gets_one_line_back(words, capsys, part, told):
+    request = json.loads(line())
+    (request if part in request else request["context"])[part] = told
+    out = io.BytesIO()
+    serve(io.BytesIO(json.dumps(request).encode() + b"\n"), out, words)
+    reply = json.loads(out.getvalue())
+    assert ("error" in reply) != ("next" in reply)
+    assert capsys.readouterr().err == ""  # none is a mistake of ours
+
+
+@pytest.mark.parametrize("number", [b"1e999", b"-1e999", b"9" * 5_000])
+def test_a_number_past_all_numbers_is_answered_and_the_next_is_served(words, number):
+    out = io.BytesIO()
+    serve(io.BytesIO(b'{"id": ' + number + b'}\n{"id": 2}\n'), out, words)
+    first, second = (json.loads(reply) for reply in out.getvalue().splitlines())
+    assert first["error"]
+    assert second["id"] == 2
