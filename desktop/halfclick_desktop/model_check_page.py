@@ -78,6 +78,9 @@ class ModelCheckPage(QWidget):
         constants = Panel(words("model_check.constants_title"))
         constants.add(styled("quiet", words("model_check.constants_told")))
         constants.add(self._constants)
+        self._later = (self._unknown, constants)
+        for panel in self._later:
+            panel.hide()  # until there is something to read in it
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, GROUPS, 0)
@@ -142,6 +145,8 @@ class ModelCheckPage(QWidget):
     def _show_check(self, check: "ModelCheck") -> None:
         words = self._desk.words
         self._state.hide()
+        for panel in self._later:
+            panel.show()
         pictures = [self._add_curve(one) for one in check.curves]
         self._curves = pictures
         how = Panel(words("model_check.how_title"))

@@ -76,8 +76,8 @@ class SearchPage(QWidget):
             (self._dripper, 1, 1, 1),
             (self._from, 1, 2, 1),
             (self._until, 1, 3, 1),
-            (self._slipped, 1, 4, 1),
-            (self._corrected, 2, 4, 1),
+            (self._slipped, 2, 0, 2),
+            (self._corrected, 2, 2, 2),
         )
         for field, *_ in places:
             field.edited.connect(self._pause.start)
@@ -99,8 +99,8 @@ class SearchPage(QWidget):
         grid.setVerticalSpacing(INSIDE)
         for field, row, column, width in places:
             grid.addWidget(field, row, column, 1, width, Qt.AlignmentFlag.AlignTop)
-        for column in range(5):
-            grid.setColumnStretch(column, 1)
+        for column, share in enumerate((5, 5, 6, 6, 5)):  # days are long to write
+            grid.setColumnStretch(column, share)
         foot = QHBoxLayout()
         foot.setSpacing(INSIDE)
         foot.addWidget(self._said, 1)

@@ -309,5 +309,5 @@ class WaterPage(QWidget):
 def _left(side: WaterSide) -> QWidget:
     """Return the side with a bar of its own, for windows too low for its lists."""
     area = scrolled(side)
-    area.setFixedWidth(WIDTH_PX + area.verticalScrollBar().sizeHint().width())
+    area.hold_wide(WIDTH_PX + area.verticalScrollBar().sizeHint().width())
     return area

@@ -55,7 +55,7 @@ class WaterSide(QWidget):
             button.setAccessibleName(words(f"water_page.{name}_name"))
             button.clicked.connect(partial(self.asked.emit, name))
         self._lay_out()
-        self.setFixedWidth(WIDTH_PX)
+        self.setMinimumWidth(WIDTH_PX)
         self.setFocusProxy(self.waters)
 
     def _lay_out(self) -> None:

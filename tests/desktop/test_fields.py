@@ -4,7 +4,9 @@ from datetime import date
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtGui import QHelpEvent
+from PySide6.QtWidgets import QApplication
 
 from halfclick.errors import BadInput
 from halfclick.units import TemperatureUnit, Units, WeightUnit
@@ -209,3 +211,21 @@ def test_a_field_of_a_unit_without_a_choice_stays_as_it_is(qtbot, words):
     words.units = OURS
     field.show_units()
     assert field.text() == "116"
+
+
+def test_a_choice_too_long_for_its_room_ends_in_dots_and_tells_the_whole(qtbot, words):
+    field = ChoiceField(words, "kit.water", [("filtered tap water, jug of the kitchen", 1)])
+    qtbot.addWidget(field)
+    field.narrow_to(6)
+    field.resize(120, field.sizeHint().height())
+    field.show()
+    assert field.combo.shown_text().endswith("\N{HORIZONTAL ELLIPSIS}")
+    place = QPoint(9, 9)
+    told = QHelpEvent(QEvent.Type.ToolTip, place, field.combo.mapToGlobal(place))
+    QApplication.sendEvent(field.combo, told)
+    assert field.combo.toolTip() == "filtered tap water, jug of the kitchen"
+    field.resize(600, field.height())
+    QApplication.processEvents()
+    assert field.combo.shown_text() == "filtered tap water, jug of the kitchen"
+    QApplication.sendEvent(field.combo, told)
+    assert field.combo.toolTip() == ""

@@ -169,7 +169,16 @@ class PlanePlot(QWidget):
         else:
             painter.drawEllipse(at, POINT, POINT)
         painter.setPen(QColor(tokens.ink))
-        painter.drawText(at + QPointF(9, 4), str(point.number))
+        painter.drawText(self._beside(at, str(point.number), painter), str(point.number))
+
+    def _beside(self, at: QPointF, text: str, painter: QPainter) -> QPointF:
+        """Return where a text begins: right of its point, or left where another point lies."""
+        wide = painter.fontMetrics().horizontalAdvance(text)
+        taken = QRectF(at.x() + 9 - POINT, at.y() - POINT - 4, wide + 2 * POINT, 2 * POINT + 8)
+        others = [self._at(one.extraction, one.strength) for one in self._plane.points]
+        if any(taken.contains(other) for other in others if other != at):
+            return at + QPointF(-9 - wide, 4)
+        return at + QPointF(9, 4)
 
     def _frame(self) -> QRectF:
         return QRectF(LEFT, TOP, self.width() - LEFT - RIGHT, self.height() - TOP - FOOT)

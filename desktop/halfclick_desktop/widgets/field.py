@@ -21,6 +21,7 @@ from halfclick.units import Unit
 from halfclick.wording import Message, Wording
 from halfclick_desktop.look import INSIDE
 from halfclick_desktop.text import typed
+from halfclick_desktop.widgets.choice_box import ChoiceBox
 
 _NUMBER = re.compile(r"-? ?((\d{1,12}|\d{1,3}( \d{3}){1,3})(\.\d*)?|\.\d+)", re.ASCII)
 
@@ -285,7 +286,7 @@ class ChoiceField(Field):
         *,
         hint: str = "",
     ) -> None:
-        self.combo = QComboBox()
+        self.combo = ChoiceBox()
         super().__init__(words, label, self.combo, hint=hint)
         self.show_choices(choices)
         self.combo.currentIndexChanged.connect(self._was_edited)

@@ -14,6 +14,8 @@ from PySide6.QtWidgets import (
 
 from halfclick_desktop.look import GROUPS, INSIDE
 
+ANY_WIDTH_PX = 16_777_215  # Qt's own word for a width without an end
+
 
 class Panel(QFrame):
     """A sheet with a quiet title; what it holds goes into `body`."""
@@ -50,7 +52,7 @@ class Scrolled(QScrollArea):
     def __init__(self) -> None:
         super().__init__()
         self._whole = self._fits = False
-        self._least_px = 0
+        self._least_px = self._held_px = 0
 
     def show_whole(self, whole: bool) -> None:
         """Be as high as what it holds, for something around it to scroll; or scroll again."""
@@ -59,7 +61,18 @@ class Scrolled(QScrollArea):
         self.setVerticalScrollBarPolicy(
             policy.ScrollBarAlwaysOff if whole else policy.ScrollBarAsNeeded
         )
+        self._hold()
         self.updateGeometry()
+
+    def hold_wide(self, wide_px: int) -> None:
+        """Be just so wide while it scrolls, and take what room there is where it is shown whole."""
+        self._held_px = wide_px
+        self._hold()
+
+    def _hold(self) -> None:
+        if self._held_px:
+            self.setMinimumWidth(self._held_px)
+            self.setMaximumWidth(ANY_WIDTH_PX if self._whole else self._held_px)
 
     def keep_wide(self, least_px: int) -> None:
         """Be no narrower than this, nor than what it holds."""
