@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from hostile_files import FILES, bounded_memory
 from PySide6.QtCore import Qt
 from walk import unnamed, unreached
 
@@ -138,6 +139,24 @@ def test_what_is_no_table_is_said(qtbot, desk, shown, tmp_path):
     page = shown(BringInPage(desk))
     page.open_table(path)
     qtbot.waitUntil(lambda: "not a CSV file" in page._notice.text(), timeout=20_000)
+
+
+@pytest.mark.parametrize("case", FILES)
+def test_a_file_nobody_should_bring_in_is_refused_within_bounded_memory(
+    qtbot, desk, shown, kitchen, tmp_path, case
+):
+    ending, content, word = FILES[case]
+    path = tmp_path / f"x.{ending}"
+    path.write_bytes(content())
+    page = shown(BringInPage(desk))
+    with bounded_memory():
+        (page.open_table if ending == "csv" else page.open_journal)(path)
+        qtbot.waitUntil(lambda: page._notice.isVisible() or page._main.isVisible(), timeout=60_000)
+        if page._main.isVisible():  # its beginning looks like a table: checked whole
+            page._main.click()
+        qtbot.waitUntil(page._notice.isVisible, timeout=60_000)
+    assert word in page._notice.text().replace("\N{NO-BREAK SPACE}", " ")
+    assert brews(desk) == []
 
 
 def test_a_journal_is_counted_before_it_is_kept(qtbot, desk, shown, clock, tmp_path):

@@ -10,6 +10,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from hostile_files import FILES, bounded_memory
 
 from halfclick.store.looking import APPLICATION_ID
 from halfclick.store.opening import open_store
@@ -301,6 +302,22 @@ def test_a_file_that_is_none_changes_nothing(run, tmp_path, journal, content):
     file.write_bytes(content)
     before = journal.read_bytes()
     assert run("import", file).code == 1
+    assert journal.read_bytes() == before
+
+
+@pytest.mark.parametrize("case", FILES)
+def test_a_file_nobody_should_bring_in_is_refused_within_bounded_memory(
+    run, tmp_path, journal, case
+):
+    ending, content, word = FILES[case]
+    file = tmp_path / f"in.{ending}"
+    file.write_bytes(content())
+    before = journal.read_bytes()
+    with bounded_memory():
+        ran = run("import", file, *(["--write"] if ending == "csv" else []))
+    assert ran.code == 1
+    assert word in ran.err.replace(NO_BREAK, " ")
+    assert "Traceback" not in ran.err
     assert journal.read_bytes() == before
 
 

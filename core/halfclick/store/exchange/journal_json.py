@@ -162,7 +162,10 @@ def _require_flat(data: bytes) -> None:
     if brackets.count(b"{") > MOST_THINGS:
         raise BadInput("journal_file.too_many", count=MOST_THINGS)
     for _ in range(DEEPEST):
+        before = len(brackets)
         brackets = brackets.replace(b"[]", b"").replace(b"{}", b"")
+        if len(brackets) == before:
+            break  # nothing left, or nothing that has a partner
     # What is left without its partner is no JSON, and is told so; too much is not even looked at.
     if len(brackets) > DEEPEST:
         raise BadInput("journal_file.too_deep", count=DEEPEST)
