@@ -458,3 +458,15 @@ def test_a_damaged_document_ends_in_a_sentence_or_is_read(
     damaged = tmp_path / "damaged.json"
     damaged.write_bytes(content)
     look_or_be_refused(full, damaged, words)
+
+
+@pytest.mark.parametrize("piece", [1, 2, 3, 7])
+@pytest.mark.parametrize(
+    "text", ['{"a": "\\\\\\\\\\" [[[ {"}', '["\\\\", "\\"[{", []]', '"\\\\\\\\\\\\']
+)
+def test_pieces_part_no_escaped_sign(monkeypatch, text, piece):
+    monkeypatch.setattr(journal_json, "PIECE", piece)
+    data = text.encode()
+    pieces = list(journal_json._pieces(data))
+    assert b"".join(pieces) == data
+    assert b"".join(map(journal_json._marks_in, pieces)) == journal_json._marks_in(data)

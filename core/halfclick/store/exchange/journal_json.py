@@ -1,5 +1,6 @@
 """The whole journal as one JSON document: written, read back, and described by a schema."""
 
+import re
 from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
@@ -32,6 +33,8 @@ MOST_WHOLE = 2**63 - 1
 Lines = dict[str, list[Line[Any]]]
 
 _STAMPS = msgspec.json.Decoder(Stamps)
+PIECE = 4_000_000  # bytes looked through at a time (our own)
+_NOT_ESCAPING = re.compile(rb"[^\\]")
 _NO_MARKS = bytes(set(range(256)) - set(b'"[]{}'))
 
 
@@ -42,9 +45,15 @@ class _Parts(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     stamps: msgspec.Raw
 
 
-class _Head(msgspec.Struct):
-    format: str = ""
-    version: int = 0
+# The lists are read one by one: a reader lets no other thread go on before it is through.
+_Document: Any = msgspec.defstruct(
+    "_Document",
+    [
+        ("format", str, ""),
+        ("version", int, 0),
+        *((name, msgspec.Raw, msgspec.Raw(b"[]")) for name in KINDS),
+    ],
+)
 
 
 def write_journal(
@@ -89,18 +98,18 @@ def read_journal(path: Path, *, progress: Progress) -> Lines:
     data = _bytes_of(path)
     _require_flat(data)
     try:
-        head = msgspec.json.decode(data, type=_Head)
+        found = msgspec.json.decode(data, type=_Document)
     except msgspec.ValidationError as error:
         raise BadInput("journal_file.not_a_journal") from error
     except msgspec.MsgspecError as error:
         raise not_json(error) from error
     except UnicodeDecodeError as error:
         raise BadInput("journal_file.not_utf8") from error
-    if head.format != FORMAT:
+    if found.format != FORMAT:
         raise BadInput("journal_file.not_a_journal")
-    if head.version != VERSION:
-        raise BadInput("journal_file.bad_version", given=str(head.version), known=str(VERSION))
-    return _lines_in(data, progress)
+    if found.version != VERSION:
+        raise BadInput("journal_file.bad_version", given=str(found.version), known=str(VERSION))
+    return _lines_in(found, progress)
 
 
 def schema() -> dict[str, Any]:
@@ -154,7 +163,7 @@ def _require_flat(data: bytes) -> None:
     In few passes over all bytes, each at the speed of memory: texts are taken away, then the
     innermost pairs of brackets, level by level.
     """
-    marks = data.replace(b"\\\\", b"").replace(b'\\"', b"").translate(None, _NO_MARKS)
+    marks = b"".join(map(_marks_in, _pieces(data)))
     parts = marks.replace(b'""', b"").split(b'"')
     if len(parts) % 2 == 0:
         raise BadInput("journal_file.cut_short")
@@ -171,22 +180,41 @@ def _require_flat(data: bytes) -> None:
         raise BadInput("journal_file.too_deep", count=DEEPEST)
 
 
-def _lines_in(data: bytes, progress: Progress) -> Lines:
-    kinds: list[Any] = [(name, list[_Parts], msgspec.field(default_factory=list)) for name in KINDS]
-    try:
-        found = msgspec.json.decode(data, type=msgspec.defstruct("Document", kinds))
-    except msgspec.ValidationError as error:
-        raise BadInput("journal_file.bad_shape", why=why_not(error)) from error
-    except UnicodeDecodeError as error:
-        raise BadInput("journal_file.not_utf8") from error
+def _pieces(data: bytes) -> Iterable[bytes]:
+    """Yield some MB at a time, so that other threads go on; no escaped sign is parted."""
+    start = 0
+    while start < len(data):
+        end = start + PIECE
+        if data[end - 1 : end] == b"\\":
+            whole = _NOT_ESCAPING.search(data, end)
+            end = whole.end() if whole else len(data)
+        yield data[start:end]
+        start = end
+
+
+def _marks_in(piece: bytes) -> bytes:
+    return piece.replace(b"\\\\", b"").replace(b'\\"', b"").translate(None, _NO_MARKS)
+
+
+def _lines_in(found: Any, progress: Progress) -> Lines:
+    listed = {name: _listed(name, getattr(found, name)) for name in KINDS}
     lines: Lines = {}
     for number, (name, kind) in enumerate(KINDS.items()):
         decoder = msgspec.json.Decoder(kind)
         lines[name] = []
-        for place, parts in enumerate(getattr(found, name), start=1):
+        for place, parts in enumerate(listed[name], start=1):
             progress.step(number / len(KINDS))
             lines[name].append(_line(decoder, parts, name, place))
     return lines
+
+
+def _listed(name: str, text: msgspec.Raw) -> list[_Parts]:
+    try:
+        return msgspec.json.decode(text, type=list[_Parts])
+    except msgspec.ValidationError as error:
+        raise BadInput("journal_file.bad_shape", why=why_not(error, name)) from error
+    except UnicodeDecodeError as error:
+        raise BadInput("journal_file.not_utf8") from error
 
 
 def _line(decoder: Any, parts: _Parts, name: str, place: int) -> Line[Any]:

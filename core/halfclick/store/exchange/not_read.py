@@ -24,10 +24,18 @@ def not_json(error: msgspec.MsgspecError) -> BadInput:
     return BadInput("journal_file.cut_short" if _CUT_SHORT in text else "journal_file.not_json")
 
 
-def why_not(error: Exception) -> Message:
-    """Return why a value is not what a journal holds there, by its name where that is told."""
+def why_not(error: Exception, within: str = "") -> Message:
+    """Return why a value is not what a journal holds there, by its name where that is told.
+
+    Args:
+        error: what the library said.
+        within: the name of the list that was read by itself, if one was.
+    """
     text = str(error)
     for code, pattern in (("missing", _MISSING), ("unknown", _UNKNOWN), ("value", _PLACE)):
         if found := pattern.search(text):
-            return Message(f"journal_file.why_{code}", {"name": found[1]})
+            place = within if code == "value" else ""
+            return Message(f"journal_file.why_{code}", {"name": place + found[1]})
+    if within:
+        return Message("journal_file.why_value", {"name": within})
     return Message("journal_file.why_not")
