@@ -5,6 +5,8 @@ import sys
 from collections import deque
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass
+from itertools import count
 from queue import SimpleQueue
 from threading import Thread
 
@@ -22,32 +24,17 @@ TIDY_MS = 3000
 
 
 class Job(QObject):
-    """One piece of work under way; connect to its signals right after it was asked for."""
+    """One piece of work under way; connect to its signals right after it was asked for.
+
+    It is held by the main thread alone. A widget or other object of Qt's that two threads let go of
+    at once ends the process: PySide frees it on the one while Qt destroys it on the other (seen).
+    """
 
     done = Signal(object)  # what the function returned
     failed = Signal(object)  # the CoreError it raised
-    _ended = Signal(object, object)  # value, exception; crosses over to the main thread
 
-    def __init__(self, work: Callable[[], object], parent: QObject) -> None:
-        super().__init__(parent)
-        self._work = work
-        self._ended.connect(self._bring_back)
-
-    def run(self) -> None:
-        """Do the work; called by the runner's own threads only."""
-        try:
-            value = self._work()
-        except Exception as error:  # noqa: BLE001  # the one door: carried over, judged there
-            self._carry(None, error)
-        else:
-            self._carry(value, None)
-
-    def _carry(self, value: object, error: Exception | None) -> None:
-        # The window may have been closed over long work: then nobody waits for the answer.
-        with suppress(RuntimeError):
-            self._ended.emit(value, error)
-
-    def _bring_back(self, value: object, error: Exception | None) -> None:
+    def bring_back(self, value: object, error: Exception | None) -> None:
+        """Say what came of it."""
         self.deleteLater()
         if error is None:
             self.done.emit(value)
@@ -56,6 +43,14 @@ class Job(QObject):
         else:
             # Our own mistake: raised here, on the main thread, it reaches the crash dialog.
             raise error
+
+
+@dataclass(slots=True)
+class _Task:
+    """What the threads know of a job: what to do, and which one it is."""
+
+    work: Callable[[], object]
+    number: int
 
 
 class Jobs(QObject):
@@ -67,10 +62,16 @@ class Jobs(QObject):
     for it after every call to Qt.
     """
 
+    _came = Signal(int, object, object)  # number, value, exception; crosses to the main thread
+
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._lanes = {name: _Lane(f"halfclick-{name}") for name in ("jobs", "reckoning")}
-        self._held: deque[tuple[str, Job]] = deque()
+        names = ("jobs", "reckoning")
+        self._lanes = {name: _Lane(f"halfclick-{name}", self._carry) for name in names}
+        self._jobs: dict[int, Job] = {}
+        self._numbers = count()
+        self._came.connect(self._bring_back)
+        self._held: deque[tuple[str, _Task]] = deque()
         self._begin_soon = QTimer(self)
         self._begin_soon.setSingleShot(True)  # of no length: after what is laid out and painted
         self._begin_soon.timeout.connect(self._begin)
@@ -115,35 +116,46 @@ class Jobs(QObject):
         self._under_way -= 1
 
     def _put(self, lane: str, work: Callable[[], object]) -> Job:
-        job = Job(work, self)
+        job, number = Job(self), next(self._numbers)
+        self._jobs[number] = job
         self._under_way += 1
         job.destroyed.connect(self._ended)
-        self._held.append((lane, job))
+        self._held.append((lane, _Task(work, number)))
         self._begin_soon.start()
         return job
 
     def _begin(self) -> None:
         self._begin_soon.stop()
         while self._held:
-            lane, job = self._held.popleft()
-            self._lanes[lane].put(job)
+            lane, task = self._held.popleft()
+            self._lanes[lane].put(task)
+
+    def _carry(self, number: int, value: object, error: Exception | None) -> None:
+        """Send over what came of a job; called by the lanes' threads."""
+        # The window may have been closed over long work: then nobody waits for the answer.
+        with suppress(RuntimeError):
+            self._came.emit(number, value, error)
+
+    def _bring_back(self, number: int, value: object, error: Exception | None) -> None:
+        self._jobs.pop(number).bring_back(value, error)
 
 
 class _Lane:
-    """A thread that does its jobs in the order they were asked for; begun with the first."""
+    """A thread that does its tasks in the order they were asked for; begun with the first."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, carry: Callable[[int, object, Exception | None], None]) -> None:
         self._name = name
-        self._waiting: SimpleQueue[Job | None] = SimpleQueue()
+        self._carry = carry
+        self._waiting: SimpleQueue[_Task | None] = SimpleQueue()
         self._thread: Thread | None = None
 
-    def put(self, job: Job) -> None:
+    def put(self, task: _Task) -> None:
         if self._thread is None:
             # A daemon, so that a function that never returns cannot keep the program from ending.
             self._thread = Thread(target=self._work_through, name=self._name, daemon=True)
             sys.setswitchinterval(TURN_S)
             self._thread.start()
-        self._waiting.put(job)
+        self._waiting.put(task)
 
     def stop(self, timeout_s: float) -> None:
         if self._thread is not None:
@@ -152,5 +164,12 @@ class _Lane:
             self._thread = None
 
     def _work_through(self) -> None:
-        while (job := self._waiting.get()) is not None:
-            job.run()
+        while (task := self._waiting.get()) is not None:
+            try:
+                value = task.work()
+            except Exception as error:  # noqa: BLE001  # the one door: carried over, judged there
+                self._carry(task.number, None, error)
+            else:
+                self._carry(task.number, value, None)
+                del value
+            del task  # what it holds is let go of now, and not when the next one comes
