@@ -163,6 +163,44 @@ def test_a_new_bag_is_offered_the_setting_of_the_nearest_coffees_and_then_two_cl
     assert "drained faster than your own" in told[1]
 
 
+def test_a_forgotten_tare_is_one_key_and_its_cup_counts_for_less(kitchen, person, clock, journal):
+    kitchen(KitchenEntry())
+    store = open_store(journal, clock=clock)
+    add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=clock)
+    store.close()
+    bo = person()
+    planned = plan_of(bo, dose_g=15.0, water_g=240.0, setting="20")
+    bo.window.open_page("guide")
+    bo.window.page("guide").start(planned)
+    bo.press(Qt.Key.Key_Space)
+    bo.wait(20)
+    bo.type("d")  # the scale stood at 15 g: the bloom to "45" was 30 g
+    seen = bo.sees()
+    assert "The bloom so far is 30 g, 2 × the dose." in seen
+    assert "Add 15 g to the bloom now." in seen
+    assert "stop at 155 g" in seen
+    bo.wait(40)
+    assert "Pour to 155 g." in bo.sees()
+    bo.wait(30)
+    assert "Pour to 255 g." in bo.sees()
+    bo.wait(70)
+    bo.press(Qt.Key.Key_Space)
+    bo.type("255")
+    bo.press(Qt.Key.Key_Return)
+    assert bo.page() == "taste"
+    taste(bo, sour="1", bitter="0", thin="0", harsh="0", sweet="6", felt="r", liking="7")
+    bo.type("k")
+    bo.press(Qt.Key.Key_Return)
+
+    cup = bo.last_cup("Tarn Hollow")
+    water, bloom = cup.brew.poured.water_g, cup.brew.poured.bloom_g
+    assert (water.value, water.sd) == (240.0, 1.0)
+    assert (bloom.value - bloom.sd, bloom.value + bloom.sd) == (30.0, 45.0)
+    assert [slip.kind for slip in cup.brew.slips] == [SlipKind.UNTARED_DOSE]
+    assert 0.0 < cup.brew.weight < 1.0
+    assert cup.tasting.liking == 7.0
+
+
 @pytest.mark.parametrize("carries", list(ScaleCarries))
 def test_an_overshoot_is_told_at_once_and_moves_no_lever(kitchen, person, carries, clock, journal):
     kitchen(KitchenEntry(scale_carries=carries))
