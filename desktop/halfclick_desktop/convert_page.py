@@ -132,8 +132,13 @@ class ConvertPage(QWidget):
         job.failed.connect(self._failed)
 
     def _failed(self, error: CoreError) -> None:
-        if self.sender() is self._job:
-            self._say(self._desk.words.sentence(error))
+        if self.sender() is not self._job:
+            return
+        sentence = self._desk.words.sentence(error)
+        if error.code.startswith("recipe."):  # the dose that was typed cannot be
+            self._dose.show_error(sentence)
+            sentence = self._desk.words("convert.nothing")
+        self._say(sentence)
 
     def _show(self, found: Converted) -> None:
         if self.sender() is not self._job:
