@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from functools import partial
 
 import pytest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
+from halfclick.model.grinder import setting_at
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
 from halfclick.service.plan import next_plan
@@ -144,8 +145,11 @@ def search(desk: Desk) -> QWidget:
 
 
 def convert(desk: Desk) -> QWidget:
+    kit = kit_in_use(desk.store)
     planned = next_plan(desk.store, _bag_id(desk), today=desk.today())
-    record_brew(desk.store, BrewEntry(planned=planned), kit_in_use(desk.store), clock=desk.clock)
+    recipe = replace(planned.recipe, setting=setting_at(kit.grinder, kit.zero, 20))
+    entry = BrewEntry(planned=replace(planned, recipe=recipe), drained_s=150.0)
+    record_brew(desk.store, entry, kit, clock=desk.clock)
     page = ConvertPage(desk)
     page.reload(~_nothing())
     return page

@@ -93,7 +93,7 @@ def convert(
         kit.dripper.shape != other.dripper.shape
     ):
         raise BadInput("convert.immersion", dripper=other.dripper.name)
-    dose_g = dose_g or brew.plan.dose_g
+    dose_g = brew.plan.dose_g if dose_g is None else dose_g
     sized = resized(brew.plan, dose_g, dose_g * brew.plan.ratio)
     by_clock = same_size(sized, brew.plan)
     here, there = learn(store, kit), learn(store, other)
