@@ -17,6 +17,7 @@ from halfclick.service.photos import (
     sweep_photos,
 )
 from halfclick.service.record import correct_drained
+from halfclick.store.opening import open_store
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"picture"
 JPEG = b"\xff\xd8\xff\xe0" + b"picture"
@@ -130,3 +131,18 @@ def test_a_copy_that_still_shows_a_photo_keeps_its_file(store, clock, add):
     remove_photo(store, removed.id, clock=clock)
     clock.advance(90 * 86_400)
     assert sweep_photos(store, clock=clock) == ()
+
+
+def test_photos_move_with_the_journal_and_the_folders_beside_it(store, clock, brew, add, tmp_path):
+    photo = add(PNG)
+    store.close()
+    there = tmp_path / "elsewhere"
+    there.mkdir()
+    for name in (store.path.name, photos.FOLDER):
+        (store.path.parent / name).rename(there / name)
+    moved = open_store(there / store.path.name, clock=clock)
+    (shown,) = photos_of(moved, brew.id)
+    assert shown.photo.id == photo.id
+    assert shown.place.read_bytes() == PNG
+    assert shown.place.parent == there / photos.FOLDER
+    moved.close()

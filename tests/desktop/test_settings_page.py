@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt
 from walk import unnamed, unreached
 
 from halfclick.model.kit import DrainedRule
+from halfclick.service import photos, trial_keys
 from halfclick.service.advise import two_changes_allowed
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
@@ -85,7 +86,11 @@ def test_the_languages_there_are_can_be_chosen_and_no_other(page):
 
 def test_the_journals_place_is_shown_and_how_to_move_it(page, desk):
     assert str(desk.store.path) in page._journal._place.accessibleName()
-    assert "--journal" in page._journal._move.text()
+    told = page._journal._move.text()
+    assert "--journal" in told
+    # What lies beside the journal and is named in it would stay behind.
+    for folder in ("backups", photos.FOLDER, trial_keys.FOLDER):
+        assert f"“{folder}”" in told
 
 
 def test_a_copy_asked_for_is_made_and_shown(qtbot, page, desk):
