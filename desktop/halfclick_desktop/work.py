@@ -26,8 +26,8 @@ TIDY_MS = 3000
 class Job(QObject):
     """One piece of work under way; connect to its signals right after it was asked for.
 
-    It is held by the main thread alone. A widget or other object of Qt's that two threads let go of
-    at once ends the process: PySide frees it on the one while Qt destroys it on the other (seen).
+    It is held by the main thread alone: of an object of Qt's that two threads let go of at once,
+    PySide may free on the one what Qt destroys on the other.
     """
 
     done = Signal(object)  # what the function returned
