@@ -33,10 +33,10 @@ OUTCOMES = 12
 FOLLOW = 4  # of the cups after a candidate one in so many is looked at
 # Weights of what a next cup is chosen for, in chances of a win (our own, by the benchmark).
 AHEAD = 0.3
-LIKED = 0.03
+LIKED = 0.02
 BAD = 0.5
 # Of cups about as likely the nearer is brewed: each search step away costs so much.
-FAR = 0.008
+FAR = 0.003
 # Of cups about as likely, one by a lever that a blind trial showed to matter is brewed: so much for
 # each d', up to a d' at which a difference is plain (our own defaults).
 SHOWN = 0.02
