@@ -55,7 +55,7 @@ def believed(size: float = 1.0, ratio: float = 16.0, water_c: float = 94.0):
     return (cups.strength * cups.beverage_g / DOSE_G)[:, 0], np.exp(cups.log_time[:, 0])
 
 
-SIZES = [{"size": 0.65}, {"size": 0.85}, {"size": 1.15}, {"size": 1.3}, {"size": 1.6}]
+SIZES = [{"size": 0.65}, {"size": 0.85}, {"size": 1.15}, {"size": 1.3}, {"size": 1.45}]
 
 
 @pytest.mark.parametrize(
