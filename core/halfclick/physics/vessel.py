@@ -67,13 +67,18 @@ _TYPICAL = {
 
 
 def inside_of(dripper: Dripper) -> Inside:
-    """Return a dripper's inside: as measured where all three sizes are known, else typical."""
+    """Return a dripper's inside: as measured where all three sizes are known, else typical.
+
+    The bottom of a wedge whose slot was measured is that slot, below a round rim.
+    """
     if dripper.top_m and dripper.height_m and dripper.bottom_m is not None:
+        slot_m = dripper.bottom_length_m
         return Inside(
             top_m=dripper.top_m,
-            bottom_m=dripper.bottom_m,
+            bottom_m=max(dripper.bottom_m, slot_m or 0.0),
             height_m=dripper.height_m,
             measured=True,
+            bottom_width_m=min(dripper.bottom_m, slot_m) if slot_m else None,
         )
     top_m, bottom_m, height_m = _TYPICAL[dripper.shape]
     return Inside(top_m=top_m, bottom_m=bottom_m, height_m=height_m, measured=False)

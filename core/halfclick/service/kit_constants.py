@@ -10,7 +10,7 @@ from halfclick.physics.brew.arrays import Floats
 from halfclick.physics.brew.calibrate import UNTOLD, Belief
 from halfclick.physics.brew.paper_water import TIMED
 from halfclick.physics.brew.priors import NAMES, PRIORS, Prior
-from halfclick.service.learned import BURR_TRAVEL, WEIGHED, Learned
+from halfclick.service.learned import BURR_TRAVEL, SMOOTH_WALL, WEIGHED, Learned
 from halfclick.service.measured_kit import SIEVED
 from halfclick.wording import Message
 
@@ -65,6 +65,7 @@ OWN_GROUNDS = {
     BURR_TRAVEL: "burr_travel",
     SIEVED: "sieved",
     TIMED: "timed_paper",
+    SMOOTH_WALL: "smooth_wall",
 }
 # Of a band's width: below the first it was learned, above the second nothing was told of it.
 LEARNED_BELOW, UNTOLD_ABOVE = 0.65, 0.92

@@ -43,12 +43,16 @@ SEED = 20_261_125
 TYPICAL_KETTLE_PER_S = 2e-4
 # Heat capacity, J/(g K), by material, at about 60 degrees Celsius (handbook values, from memory).
 BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
+# Water along the wall where nothing holds the paper off it, over that where ribs do: it has
+# nowhere to run (our own default, no source); as little known.
+SMOOTH_BYPASS = 0.4
 # The part of a dripper's body that a brew warms (our own default).
 WARMED_SHARE = 0.7
 # How well a reading that was not measured is known (our own default).
 WIDE = 3.0
 # Grounds of beliefs that are a kit's own.
 WEIGHED = "mass times heat capacity"
+SMOOTH_WALL = "paper lies on a smooth wall"
 BURR_TRAVEL = "burr travel of a step"
 DRAINED = {
     DrainedRule.BED_VISIBLE: Drained.BED_VISIBLE,
@@ -215,6 +219,9 @@ def priors_of(kit: KitView) -> dict[str, Prior]:
     if dripper.mass_g and dripper.material:
         heat_j_k = WARMED_SHARE * dripper.mass_g * BODY_J_G_K[dripper.material.value]
         believed["dripper_j_k"] = Prior(heat_j_k, 0.3, WEIGHED)
+    if dripper.ribbed is False:
+        usual = PRIORS["bypass_share"]
+        believed["bypass_share"] = Prior(SMOOTH_BYPASS * usual.median, usual.spread, SMOOTH_WALL)
     if kit.grinder.step_um:
         # The size follows the gap between the burrs, by and large.
         believed["per_step_um"] = Prior(kit.grinder.step_um, 0.5, BURR_TRAVEL)
