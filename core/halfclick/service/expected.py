@@ -19,7 +19,7 @@ from halfclick.store.journal import Writer
 from halfclick.wording import Message, clock
 
 if TYPE_CHECKING:
-    from halfclick.service.forecast import Bands, Expected
+    from halfclick.service.forecast import Bands, Expected, Fraction
 
 MM_PER_M = 1000.0
 # Printed no finer than this: the bands are wider (our own defaults).
@@ -31,6 +31,11 @@ AFTER_S = 15.0
 LONG = 1.6
 # Strips are as high as this even where nothing moves.
 LEAST_SPAN = 1.0
+# So long what runs into the cup is taken together, s; a strength of it is told so fine, and the
+# strip of it is at least as high (our own defaults).
+FRACTION_S = 30.0
+FRACTION_DIGITS = 3
+LEAST_STRENGTH = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +50,8 @@ class Row:
 class Strip:
     """One curve of a picture with its band, each value at a time of the picture's clock.
 
-    `unit` is the suffix of the unit of its values (mm, g or c); `limit` a line across it.
+    `unit` is the suffix of the unit of its values (mm, g, strength or c); `limit` a line across
+    it.
     """
 
     name: str
@@ -76,6 +82,8 @@ def rows_of(expected: Expected) -> tuple[Row, ...]:
         Row(name="beverage_g", message=_values("g", _whole(bands["beverage_g"]))),
         Row(name="strength", message=_values("strength", bands["strength"])),
         Row(name="extraction", message=_values("share", bands["extraction"])),
+        Row(name="spread", message=_values("apart_share", bands["spread"])),
+        Row(name="fractions", message=_fractions(expected.fractions)),
         Row(name="free_height_m", message=_free(bands["free_height_m"])),
     )
 
@@ -148,6 +156,7 @@ def picture_of(expected: Expected, recipe: Recipe) -> Picture:
         strips=(
             level,
             _strip("weight", "g", expected.weight_g, taken, bottom=0.0),
+            _running(expected, expected.clock_s[taken].tolist()),
             _begun_late(slurry),
         ),
         pours_s=tuple(pour.start_s for pour in recipe.pours),
@@ -229,6 +238,38 @@ def _begun_late(strip: Strip) -> Strip:
         high=(strip.high[0], *strip.high),
         bottom=strip.bottom,
         top=strip.top,
+    )
+
+
+def _running(expected: Expected, clock_s: list[float]) -> Strip:
+    """Return how strong what runs into the cup is, by the half minute; nothing where none runs."""
+    told = {round(one.from_s / FRACTION_S): one.strength for one in expected.fractions}
+    nothing = (0.0, 0.0, 0.0)
+    low, middle, high = zip(
+        *(told.get(int(time_s // FRACTION_S), nothing) for time_s in clock_s), strict=True
+    )
+    return Strip(
+        name="running",
+        unit="strength",
+        low=low,
+        middle=middle,
+        high=high,
+        bottom=0.0,
+        top=max(*high, LEAST_STRENGTH),
+    )
+
+
+def _fractions(fractions: tuple[Fraction, ...]) -> Message:
+    """Return the middle strength of each half minute from the first in which something runs."""
+    if not fractions:
+        return Message("expected.nothing_runs")
+    told = {round(one.from_s / FRACTION_S): one.strength[1] for one in fractions}
+    each = tuple(
+        round(told[place], FRACTION_DIGITS) if place in told else Message("expected.none_runs")
+        for place in range(min(told), max(told) + 1)
+    )
+    return Message(
+        "expected.by_half_minute", {"from_time_s": fractions[0].from_s, "each_strength": each}
     )
 
 
