@@ -121,6 +121,7 @@ KEYS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("Left, Right", "keys.taste_word_moved"),
             ("1, 2", "keys.taste_question"),
             ("Ctrl+L", "keys.taste_stall"),
+            ("Ctrl+D", "keys.caution_seen"),
             ("Ctrl+U", "keys.other_voice"),
             ("F, M, H, L, P, G, Y, N", "keys.taste_complaint"),
             ("N", "keys.taste_refuse"),
