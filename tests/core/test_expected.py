@@ -101,6 +101,19 @@ def test_what_fits_gets_no_caution(flat):
     assert rim_messages(flat.small, recipe_of(15.0), flat.kit) == []
 
 
+def test_more_may_be_kept_free_below_the_rim(flat):
+    codes = codes_of(rim_messages(flat.small, recipe_of(15.0), flat.kit, 0.025))
+    assert codes == ["expected.near_rim"]
+    bound = check_plan(recipe_of(15.0), flat.kit, margin_m=0.025)
+    assert "plan.near_rim" in codes_of(bound)
+    assert "plan.near_rim" not in codes_of(check_plan(recipe_of(15.0), flat.kit))
+
+
+def test_a_bed_of_twenty_millimetres_is_not_called_only_that(flat):
+    enough = replace(flat.small, level_m=replace(flat.small.level_m, middle=[0.0197]))
+    assert check_plan(recipe_of(15.0), flat.kit, expected=enough) == ()
+
+
 def test_the_forecast_takes_the_place_of_the_bound(flat):
     codes = codes_of(check_plan(recipe_of(30.0), flat.kit, expected=flat.large))
     assert not [code for code in codes if code.startswith("plan.near_rim")]

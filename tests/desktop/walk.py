@@ -31,20 +31,25 @@ def unnamed(page: QWidget) -> list[str]:
 
 
 def unreached(page: QWidget, presses: int = 200) -> list[str]:
-    """Press Tab until it is back where it began; return what it never came to."""
+    """Press Tab until it is back where it began; return what it never came to.
+
+    In the program it begins on the rail, so that what lies before a page's first place is missed.
+    """
     window = page.window()
     window.activateWindow()
     wanted = focusable(page)
     if not wanted:
         return []
-    wanted[0].setFocus()
-    seen = {wanted[0]}
+    rail = [one for one in getattr(window, "rail", page).findChildren(QWidget) if one.isEnabled()]
+    start = next((one for one in reversed(rail) if one in focusable(window)), wanted[0])
+    start.setFocus()
+    seen = {start}
     for _ in range(presses):
         focused = window.focusWidget() or window
         QTest.keyClick(focused, Qt.Key.Key_Tab)
         QApplication.processEvents()
         now = window.focusWidget()
-        if now is wanted[0] and len(seen) > 1:
+        if now is start and len(seen) > 1:
             break
         if now is not None:
             seen.add(now)

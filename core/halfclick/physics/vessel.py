@@ -201,9 +201,9 @@ def outlet_m2(count: int, diameter_m: float) -> float:
     return ORIFICE_CD * count * math.pi * diameter_m**2 / 4
 
 
-def holds_ml(inside: Inside) -> float:
+def holds_ml(inside: Inside, margin_m: float = RIM_MARGIN_M) -> float:
     """Return what a dripper holds below its rim margin, mL."""
-    return volume_ml(inside, max(inside.height_m - RIM_MARGIN_M, 0.0))
+    return volume_ml(inside, max(inside.height_m - margin_m, 0.0))
 
 
 def bed_depth_m(inside: Inside, dose_g: float) -> float:

@@ -95,14 +95,16 @@ def rests_on(expected: Expected) -> Message:
     return Message("expected.from_brews", {"count": expected.brews})
 
 
-def rim_messages(expected: Expected, recipe: Recipe, kit: KitView) -> list[Message]:
-    """Return a caution where the slurry may spill or come near the rim: which pour, how far.
+def rim_messages(
+    expected: Expected, recipe: Recipe, kit: KitView, margin_m: float = RIM_MARGIN_M
+) -> list[Message]:
+    """Return a caution where the slurry may spill or come nearer the rim than a margin, m.
 
-    It speaks from one brew in twenty on.
+    It says which pour and how far, and speaks from one brew in twenty on.
     """
     inside = inside_of(kit.dripper)
     free_m = expected.bands["free_height_m"][0]
-    if free_m >= RIM_MARGIN_M:
+    if free_m >= margin_m:
         return []
     number = _highest_pour(expected, recipe)
     values = {"number": number, "until_g": recipe.pours[number - 1].until_g}

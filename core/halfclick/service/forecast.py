@@ -1,7 +1,7 @@
 """How a recipe will run on the kit in use, as bands, before any water is poured."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID, uuid4
 
@@ -101,6 +101,9 @@ def expect(
     rows = recipe_row(recipe, gear_of(kit, learned.kettle_per_s)).take(
         np.zeros(samples, dtype=np.intp)
     )
+    # Chance of its own, so that what else is drawn stays the same.
+    kettles = np.random.default_rng(SEED + 1).standard_normal(samples)
+    rows = replace(rows, kettle_per_s=rows.kettle_per_s * np.exp(learned.kettle_sd * kettles))
     outcome, curves = follow(kits, rows)
     rim_m = inside_of(kit.dripper).height_m
     drained_s = getattr(outcome, drained_of(kit.kitchen.drained_rule).value)
