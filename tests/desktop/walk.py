@@ -30,18 +30,17 @@ def unnamed(page: QWidget) -> list[str]:
     return found
 
 
-def unreached(page: QWidget, presses: int = 200) -> list[str]:
+def unreached(page: QWidget, presses: int = 200, *, from_rail: bool = False) -> list[str]:
     """Press Tab until it is back where it began; return what it never came to.
 
-    In the program it begins on the rail, so that what lies before a page's first place is missed.
+    From the rail it comes to all of a page only if nothing lies before the page's first place.
     """
     window = page.window()
     window.activateWindow()
     wanted = focusable(page)
     if not wanted:
         return []
-    rail = [one for one in getattr(window, "rail", page).findChildren(QWidget) if one.isEnabled()]
-    start = next((one for one in reversed(rail) if one in focusable(window)), wanted[0])
+    start = window.rail.button("settings") if from_rail else wanted[0]
     start.setFocus()
     seen = {start}
     for _ in range(presses):
