@@ -82,7 +82,7 @@ def rows_of(expected: Expected) -> tuple[Row, ...]:
         Row(name="beverage_g", message=_values("g", _whole(bands["beverage_g"]))),
         Row(name="strength", message=_values("strength", bands["strength"])),
         Row(name="extraction", message=_values("share", bands["extraction"])),
-        Row(name="spread", message=_values("apart_share", bands["spread"])),
+        Row(name="spread", message=_values("apart_strength", _rounded(bands["spread"]))),
         Row(name="fractions", message=_fractions(expected.fractions)),
         Row(name="free_height_m", message=_free(bands["free_height_m"])),
     )
@@ -288,6 +288,11 @@ def _values(suffix: str, band: Band) -> Message:
 
 def _whole(band: Band) -> Band:
     low, middle, high = (float(round(value)) for value in band)
+    return low, middle, high
+
+
+def _rounded(band: Band) -> Band:
+    low, middle, high = (round(value, FRACTION_DIGITS) for value in band)
     return low, middle, high
 
 

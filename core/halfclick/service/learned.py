@@ -44,6 +44,7 @@ BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
 # Water along the wall where nothing holds the paper off it, over that where ribs do: it has
 # nowhere to run (our own default, no source); as little known.
 SMOOTH_BYPASS = 0.4
+OUTLET_SD = 0.1
 # The part of a dripper's body that a brew warms (our own default).
 WARMED_SHARE = 0.7
 # How well a reading that was not measured is known (our own default).
@@ -51,6 +52,7 @@ WIDE = 3.0
 # Grounds of beliefs that are a kit's own.
 WEIGHED = "mass times heat capacity"
 SMOOTH_WALL = "paper lies on a smooth wall"
+MEASURED_OUTLETS = "outlets counted and measured"
 BURR_TRAVEL = "burr travel of a step"
 DRAINED = {
     DrainedRule.BED_VISIBLE: Drained.BED_VISIBLE,
@@ -229,6 +231,9 @@ def priors_of(kit: KitView) -> dict[str, Prior]:
     if dripper.ribbed is False:
         usual = PRIORS["bypass_share"]
         believed["bypass_share"] = Prior(SMOOTH_BYPASS * usual.median, usual.spread, SMOOTH_WALL)
+    if dripper.outlets and dripper.outlet_m:
+        # What is left is how far a hole is from one with a sharp edge (our own default).
+        believed["outlet_share"] = Prior(1.0, OUTLET_SD, MEASURED_OUTLETS)
     if kit.grinder.step_um:
         # The size follows the gap between the burrs, by and large.
         believed["per_step_um"] = Prior(kit.grinder.step_um, 0.5, BURR_TRAVEL)

@@ -30,7 +30,8 @@ def poured(dose_g: float, ratio: float, **changes: object):
 @settings(max_examples=12, deadline=None)
 @given(seeds, doses_g, ratios, drippers)
 def test_water_heat_and_solubles_are_kept(seed, dose_g, ratio, dripper):
-    kits, recipe = some_kits(1, seed=seed), poured(dose_g, ratio, dripper=dripper)
+    kits = some_kits(1, seed=seed)
+    recipe = poured(dose_g, ratio, dripper=dripper, stirred=float(seed % 2))
     course = run_course(kits, recipe, step_s=1.0)
     bed, feed = course.bed, course.feed
     held_g = bed.held_g * feed.wet_share
@@ -130,6 +131,15 @@ def test_half_minutes_add_up_to_the_cup_and_grow_weaker(seed, dose_g, dripper):
     told = strength[np.isfinite(strength)]
     assert told[-1] < told[0]
     assert np.nanargmax(strength) <= 2
+
+
+def test_a_gram_of_grounds_never_cools_below_the_room():
+    """Of so little the heat could go within a step, and swing."""
+    kits = some_kits(400, seed=8, spread=1.0)
+    rows = a_recipe(dose_g=1.0, pour_mass_g=[1.0, 19.5, 19.5]).take(np.zeros(400, dtype=np.intp))
+    slurry_c = run_course(kits, rows, step_s=1.0).slurry_c
+    assert slurry_c.min() > 21.0
+    assert slurry_c.max() < 100.0
 
 
 def test_no_water_gives_no_cup():
