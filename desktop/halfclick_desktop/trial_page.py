@@ -16,7 +16,7 @@ from halfclick.service.done import Done, Touched
 from halfclick.service.trial_codes import drawn_codes
 from halfclick.service.trial_seal import brews_in, checked_key
 from halfclick.service.trial_subjects import recipes_of
-from halfclick.service.trial_views import TrialView, all_trials, trial_view
+from halfclick.service.trial_views import TrialView, trial_view, trials_ever
 from halfclick.service.trials import end_early, go_on, helper_key, lock, open_due, serve, void
 from halfclick.store.journal import Store
 from halfclick_desktop.desk import Desk
@@ -264,4 +264,4 @@ def _run(store: Store, view: TrialView) -> "Running":
     """Work the evidence out; called off the main thread."""
     from halfclick.service.trial_verdict import running  # loads scipy
 
-    return running(view, all_trials(store))
+    return running(view, trials_ever(store))

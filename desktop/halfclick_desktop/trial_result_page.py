@@ -16,7 +16,7 @@ from halfclick.model.trial_kinds import TrialKind
 from halfclick.service.done import Touched
 from halfclick.service.trial_findings import effect_of
 from halfclick.service.trial_subjects import facts_of, records_of
-from halfclick.service.trial_views import TrialView, all_trials, trial_view
+from halfclick.service.trial_views import TrialView, trial_view, trials_ever
 from halfclick.store.journal import Store
 from halfclick.wording import Message, number
 from halfclick_desktop import trial_words
@@ -306,7 +306,7 @@ def _result(store: Store, trial_id: UUID) -> Result:
     """Work a verdict out; called off the main thread."""
     from halfclick.service.trial_verdict import running, strength_check, tell  # loads scipy
 
-    view, others = trial_view(store, trial_id), all_trials(store)
+    view, others = trial_view(store, trial_id), trials_ever(store)
     run = running(view, others) if view.trial.shows_as_it_goes and view.opened else None
     facts = facts_of(store, view.trial, view.trial.begun_at.astimezone().date())
     records = records_of(store, view.trial)

@@ -12,7 +12,13 @@ from halfclick.model.trial import Habit
 from halfclick.model.trial_finding import TrialFinding
 from halfclick.model.trial_kinds import Finding, TrialKind
 from halfclick.service.rule_book import built_in
-from halfclick.service.trial_findings import HabitsTried, effect_of, habits_found, weighed
+from halfclick.service.trial_findings import (
+    HabitsTried,
+    effect_of,
+    habits_found,
+    levers_shown,
+    weighed,
+)
 from halfclick.service.trial_views import trial_view
 from halfclick.taste.rules import Way
 
@@ -102,6 +108,15 @@ def test_a_habit_shown_to_matter_becomes_a_lever_measured_here(store, filed):
     assert all(rule in built_in() for rule in others)
 
 
+def test_the_size_that_was_found_goes_with_a_shown_habit(store, filed):
+    filed(Habit.HOTTER, Finding.SHOWN, dprime=1.4, dprime_low=0.3, dprime_high=3.0)
+    filed(Habit.SLOW_POUR, Finding.SHOWN, dprime_low=0.9)  # its estimate has no end
+    found = habits_found(store)
+    assert found.shown == {Habit.HOTTER: 1.4, Habit.SLOW_POUR: 0.9}
+    # That it matters speaks for both ways of its lever.
+    assert levers_shown(found) == {"water_c": (1.4, 1.4), "pour_g_s": (0.9, 0.9)}
+
+
 def test_only_the_way_that_was_tried_is_left_out(store, filed):
     filed(Habit.HOTTER, Finding.SMALLER, smaller_than=0.7)
     kept = weighed(built_in(), habits_found(store))
@@ -118,12 +133,12 @@ def test_what_speaks_of_two_brews_only_is_not_taken_for_the_habit(store, filed):
 def test_the_last_finding_of_a_habit_holds(store, filed):
     filed(Habit.SWIRL, Finding.SMALLER, smaller_than=0.7)
     filed(Habit.SWIRL, Finding.SHOWN)
-    assert habits_found(store) == HabitsTried(shown=frozenset({Habit.SWIRL}))
+    assert habits_found(store) == HabitsTried(shown={Habit.SWIRL: 0.7})
 
 
 def test_a_finding_counts_on_the_dripper_it_was_made_with(store, filed, kit):
     filed(Habit.SWIRL, Finding.SHOWN)
-    assert habits_found(store, kit().dripper.id).shown == {Habit.SWIRL}
+    assert set(habits_found(store, kit().dripper.id).shown) == {Habit.SWIRL}
     assert habits_found(store, uuid4()) == HabitsTried()
 
 
@@ -154,7 +169,8 @@ def test_a_habit_shown_to_be_liked_less_is_measured_but_no_reason_to_do_it(
 ):
     view = filed(Habit.HOTTER, Finding.SHOWN, kind=TrialKind.PREFERENCE, **numbers)
     found = habits_found(store)
-    assert found.worse == found.shown == {Habit.HOTTER}
+    assert found.shown[Habit.HOTTER] < 0
+    assert levers_shown(found) == {"water_c": (-found.shown[Habit.HOTTER], 0.0)}
     kept = {rule.id: rule for rule in weighed(built_in(), found)}
     for rule in built_in():
         if rule.levers != {Lever.TEMPERATURE} or len(rule.moves) != 1:

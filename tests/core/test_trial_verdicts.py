@@ -18,8 +18,8 @@ from halfclick.service.trial_paper import Counted, file_paper
 from halfclick.service.trial_seal import brews_in
 from halfclick.service.trial_subjects import SideRecord, records_of
 from halfclick.service.trial_verdict import file_finding, habits_tried, strength_check, tell
-from halfclick.service.trial_views import all_trials, trial_view
-from halfclick.service.trials import lock, serve
+from halfclick.service.trial_views import all_trials, trial_view, trials_ever
+from halfclick.service.trials import bury_trial, lock, serve
 
 DOSED = (SideRecord(dose_g=15.0), SideRecord(dose_g=15.0))
 
@@ -91,6 +91,17 @@ def test_what_is_tried_later_takes_nothing_back(store, clock):
     assert habits_tried(later, all_trials(store)) == 2
     again = tell(trial_view(store, view.trial.id), all_trials(store))
     assert (again.main.finding, again.main.bar) == (Finding.SHOWN, 20.0)
+
+
+def test_a_trial_taken_off_the_list_was_tried_all_the_same(store, clock):
+    first = begun(store, clock)
+    answered(store, clock, first.view, first.key)
+    bury_trial(store, first.view.trial.id, clock=clock)
+    other = replace(SWIRL, habit=Habit.RINSE, names=("rinsed", "dry"))
+    second = begun(store, clock, other, seed=2)
+    view = answered(store, clock, second.view, second.key)
+    told = tell(view, trials_ever(store))
+    assert told.main.bar == 40.0  # twice that of one habit
 
 
 @pytest.mark.parametrize(

@@ -142,7 +142,7 @@ def test_a_lone_taster_and_a_helper_find_a_swirl_in_twelve_named_pairs(kitchen):
     assert told.main.about_habit
     seen = ada.sees()
     assert "Filed with the habit" in seen
-    assert "From now on advice takes this habit as measured here" in seen
+    assert "this is a lever known to matter on this dripper" in seen
     assert "day 6 off roast" in seen
     assert "water: filtered" in seen
     assert not key_file(ada.store, ada.view().trial.id).exists()

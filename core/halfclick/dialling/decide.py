@@ -19,7 +19,7 @@ from halfclick.dialling.evidence import chance, expected_of, miss_of, noise_of
 from halfclick.dialling.first_win import SOFT, WIN_WITHIN, FirstWin
 from halfclick.dialling.forward import Brews, cups_of, likings_of
 from halfclick.dialling.grids import Grids
-from halfclick.dialling.request import MARKS
+from halfclick.dialling.request import LEVERS, MARKS
 from halfclick.dialling.search import best_of_each, distinct, one_change_from, steps_apart
 from halfclick.dialling.unknowns import Draws
 
@@ -36,6 +36,10 @@ LIKED = 0.03
 BAD = 0.5
 # Of cups about as likely the nearer is brewed: each search step away costs so much.
 FAR = 0.008
+# Of cups about as likely, one by a lever that a blind trial showed to matter is brewed: so much for
+# each d', up to a d' at which a difference is plain (our own defaults).
+SHOWN = 0.02
+PLAIN_D = 2.0
 # A tried cup is the best of today where no other is likelier by more (our own default).
 TRIED_FIRST = 0.08
 
@@ -161,10 +165,20 @@ class Decider:
         now = weight @ wins
         away = steps_apart(rows, self.tried[bases])
         score = now + LIKED * (weight @ liking) - BAD * (weight @ bad) - FAR * away
+        score = score + SHOWN * self._shown(rows - self.tried[bases])
         short = np.argsort(-score)[:SHORT]
         ahead = [self._ahead(rows, k) for k in short]
         k, _ = max(zip(short, ahead, strict=True), key=lambda at: score[at[0]] + AHEAD * at[1])
         return Choice(rows[k], int(bases[k]), float(now[k]))
+
+    def _shown(self, moved: Floats) -> Floats:
+        """Return what blind trials showed of the levers that each candidate moves, d', (k,)."""
+        told = np.zeros(len(moved))
+        for name, (less, more) in (self._context.shown or {}).items():
+            if name in LEVERS:
+                by = moved[:, LEVERS.index(name)]
+                told += np.where(by > 1e-9, more, np.where(by < -1e-9, less, 0.0))
+        return np.minimum(told, PLAIN_D)
 
     def _candidates(self, tried_wins: Floats, most: int) -> tuple[Floats, NDArray[np.intp]]:
         """Return untried recipes one change away from the last or the likeliest cups."""

@@ -129,6 +129,7 @@ class Context:
     Attributes:
         levers: low, high and step of each lever that may move; steps are counted from low.
         earlier: the same person's earlier coffees on the same kit, oldest first.
+        shown: what blind trials here showed of less and of more of a lever, d' of 0 or more.
     """
 
     dial: Dial
@@ -142,6 +143,7 @@ class Context:
     boiling_c: float | None = None
     levers: dict[str, tuple[float, float, float]] = field(default_factory=dict)
     earlier: list["EarlierCoffee"] | None = None
+    shown: dict[str, tuple[float, float]] | None = None
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.dose_g) and 1 <= self.dose_g <= 1000):
@@ -149,6 +151,9 @@ class Context:
         for name, (low, high, step) in self.levers.items():
             if not (math.isfinite(low + high + step) and low <= high and step > 0):
                 raise BadRequest(f"lever {name} is [{low}, {high}, {step}]; give low, high, step")
+        for name, both in (self.shown or {}).items():
+            if not all(0 <= d <= 20 for d in both):
+                raise BadRequest(f"shown {name} is {list(both)}; give a d' of 0 to 20 for each way")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

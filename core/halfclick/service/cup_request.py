@@ -1,7 +1,7 @@
 """The journal's cups as the learner is asked about them: in its units, with what counts less."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
@@ -19,6 +19,7 @@ from halfclick.service.advise import two_changes_allowed
 from halfclick.service.cups import Cup, cups_of_coffee, of_own_size
 from halfclick.service.grinders import at_zero
 from halfclick.service.kitchens import KitView, boils_at_c, kit_of
+from halfclick.service.trial_findings import habits_found_in, levers_shown
 from halfclick.store.journal import Reader, Store
 from halfclick.store.many import newest_brewed_on
 
@@ -76,13 +77,18 @@ def asked_of(
         context = _context(r, kit, cups, brew.plan, today, last)
         earlier = [_as_earlier(r, kit, one, last) for one in told]
         most = 2 if two_changes_allowed(r) else 1
+        shown = levers_shown(habits_found_in(r, kit.dripper.id))
     if context is None:
         return None
     history = [
         _cup(cup.brew, tasting if cup.brew.id == brew.id else cup.tasting, kit) for cup in cups
     ]
     request = ask.Request(
-        context=_with_earlier(context, [one for one in earlier if one is not None]),
+        context=replace(
+            context,
+            earlier=[one for one in earlier if one is not None],
+            shown=shown or None,
+        ),
         history=history,
         changes_at_most=most,
         seed=SEED,
@@ -244,11 +250,6 @@ def _ratios(kit: KitView, plan: Recipe) -> tuple[float, float, float]:
     if capacity_g is not None:
         high = min(high, capacity_g / plan.dose_g + RETAINED_G_PER_G)
     return low, max(high, low), step
-
-
-def _with_earlier(context: ask.Context, earlier: list[ask.EarlierCoffee]) -> ask.Context:
-    values = {name: getattr(context, name) for name in ask.Context.__dataclass_fields__}
-    return ask.Context(**{**values, "earlier": earlier})
 
 
 def _age(lot: Lot, bag: Bag, today: date) -> float | None:

@@ -8,15 +8,8 @@ from halfclick.dialling.propose import Action, Proposal, consider
 from halfclick.dialling.request import LEVERS, Settings
 from halfclick.model.trial import Habit
 from halfclick.service.cup_request import Asked
+from halfclick.service.trial_findings import MOVES
 
-# What the learner calls a habit: the lever it moves, and which way; "setting" counts up to coarser.
-MOVES = {
-    Habit.HOTTER: ("water_c", 1),
-    Habit.SLOW_POUR: ("pour_g_s", -1),
-    Habit.LONG_BLOOM: ("bloom_s", 1),
-    Habit.STIR_BLOOM: ("swirl", 1),
-    Habit.FINER: ("setting", -1),
-}
 GRIND = "setting"
 
 

@@ -9,7 +9,7 @@ from halfclick.errors import BadInput
 from halfclick.model.trial_finding import TrialFinding
 from halfclick.model.trial_kinds import TrialKind
 from halfclick.service.done import Done, Touched
-from halfclick.service.trial_views import TrialView, all_trials
+from halfclick.service.trial_views import TrialView, trials_ever
 from halfclick.service.trials import TrialPlan, trial_on_paper
 from halfclick.store.journal import Store
 
@@ -65,7 +65,7 @@ def file_paper(
         "liked_neither": float(counted.liked_neither),
         "any_time": float(counted.any_time),
     }
-    tried = habits_tried(TrialView(trial=trial), all_trials(store))
+    tried = habits_tried(TrialView(trial=trial), trials_ever(store))
     told = told_of_counts(trial, given, paper_conditions(trial, tried))
     finding = TrialFinding(
         id=uuid4(),

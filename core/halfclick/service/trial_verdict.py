@@ -58,7 +58,7 @@ def tell(view: TrialView, others: Sequence[TrialView], records: Sequence[SideRec
 
     Args:
         view: the trial.
-        others: every trial, for how many habits were tried.
+        others: every trial there ever was, for how many habits were tried.
         records: what the journal knows of each side's strength, in the order of the names.
     """
     conditions = _conditions(view, habits_tried(view, others), records)

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -107,6 +108,13 @@ def all_trials(store: Store) -> tuple[TrialView, ...]:
     """Return every trial, the newest first."""
     with store.reading() as r:
         return views_in(r, reversed(r.all(Trial)))
+
+
+def trials_ever(store: Store) -> tuple[TrialView, ...]:
+    """Return every trial, those taken off the list too: a habit that was tried stays tried."""
+    with store.reading() as r:
+        gone = r.buried(Trial, datetime.max.replace(tzinfo=UTC))
+        return views_in(r, [*reversed(r.all(Trial)), *gone])
 
 
 def view_in(r: Reader, trial: Trial) -> TrialView:

@@ -55,7 +55,7 @@ def plain(case: Case, outcome: Outcome, law: str, evidence: Evidence) -> Advice:
 
 def by_rule(case: Case, limits: Limits, rules: Sequence[Rule]) -> Advice | None:
     """Return the advice of the first rule that fits and can be moved; None where none can."""
-    found = list(_candidates(case, limits, rules))
+    found = _shown_first(list(_candidates(case, limits, rules)))
     if not found:
         return None
     first = found[0]
@@ -133,6 +133,30 @@ def _candidates(case: Case, limits: Limits, rules: Sequence[Rule]) -> Iterator[C
         # What differs by no more than rounding is no change to advise.
         if candidate is not None and (candidate.changes or not rule.moves):
             yield candidate
+
+
+def _shown_first(found: list[Candidate]) -> list[Candidate]:
+    """Return candidates with what blind trials here showed to matter ahead of the rest.
+
+    Only rules about the same complaint as the first change places; a person's own rules and the
+    exceptions, which come first for a reason, keep theirs.
+    """
+    places = [place for place, one in enumerate(found) if _may_change_places(one.rule)]
+    about = [_about(found[place].rule) for place in places]
+    places = [place for place, one in zip(places, about, strict=True) if one == about[0]]
+    ordered = sorted((found[place] for place in places), key=lambda one: -one.rule.shown_d)
+    arranged = list(found)
+    for place, one in zip(places, ordered, strict=True):
+        arranged[place] = one
+    return arranged
+
+
+def _may_change_places(rule: Rule) -> bool:
+    return not rule.own and rule.exception is None and rule.outcome is Outcome.CHANGE
+
+
+def _about(rule: Rule) -> tuple[object, ...]:
+    return (rule.marks, rule.complaints, rule.stalled, rule.bed, rule.steeped)
 
 
 def _candidate(rule: Rule, case: Case, limits: Limits) -> Candidate | None:

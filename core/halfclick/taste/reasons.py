@@ -19,6 +19,8 @@ UNWEIGHED = 0.95
 def why(case: Case, rule: Rule, *, half: bool) -> tuple[Message, ...]:
     """Return the reasons of an advice: what was seen, the idea behind the rule, and its size."""
     messages = [*_seen(case), because(rule)]
+    if rule.shown_d > 0:
+        messages.append(Message("why.shown_here"))
     if rule.act is not None:
         messages.append(Message(f"act.do_{rule.act.value}"))
     if half:

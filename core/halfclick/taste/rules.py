@@ -72,7 +72,8 @@ class Rule:
 
     All of `marks` must be there; of every other list one is enough. It does one thing: `moves`
     (one lever, or a declared pair), an `act` that moves none, a long steep, or a stop.
-    `words` are what its writer says of it, and `own` that this person wrote it.
+    `words` are what its writer says of it, and `own` that this person wrote it. `shown_d` is what
+    a blind trial here showed of what it does, d'; below 0 where it was liked less, 0 for no trial.
     """
 
     id: str
@@ -110,6 +111,7 @@ class Rule:
     outcome: Outcome = Outcome.CHANGE
     words: str = ""
     own: bool = False
+    shown_d: float = 0.0
 
     @property
     def levers(self) -> frozenset[Lever]:

@@ -1,12 +1,14 @@
 """The chance of a first win: where a cup was none, a cup close to it is hardly one either."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from dial_cups import CONTEXT, asked, at, sour_cup
 
 from halfclick.dialling.carry import learn
-from halfclick.dialling.decide import Decider
-from halfclick.dialling.grids import grids_of, row_of
+from halfclick.dialling.decide import PLAIN_D, SHOWN, Choice, Decider
+from halfclick.dialling.grids import SWIRL, WATER, grids_of, row_of
 
 
 @pytest.fixture(scope="module")
@@ -46,3 +48,23 @@ def test_a_candidate_that_is_no_win_takes_its_neighbours_with_it(decider):
     assert fallen[0] < 0.6
     assert fallen[0] < fallen[1]
     assert 0.0 < lost.sum() < 1.0
+
+
+def test_of_cups_about_as_likely_the_one_by_a_shown_lever_is_brewed():
+    """The same draws choose; only what a blind trial showed of one lever differs."""
+    request = asked(sour_cup(20), sour_cup(17))
+
+    def chosen(shown: dict[str, tuple[float, float]] | None) -> Choice:
+        context = replace(request.context, shown=shown)
+        rng = np.random.default_rng(1)
+        decider = Decider(learn(replace(request, context=context), rng), grids_of(context), rng)
+        return decider.decide().choice
+
+    plain = chosen(None)
+    assert plain.row[WATER] != 93.0
+    swirled = chosen({"swirl": (0.0, 9.0)})
+    assert swirled.row[SWIRL] == 1.0
+    # It decides between equals and no more.
+    assert plain.win - swirled.win <= SHOWN * PLAIN_D
+    away = chosen({"swirl": (9.0, 0.0), "bloom_s": (9.0, 9.0)})
+    assert np.array_equal(away.row, plain.row)
