@@ -10,7 +10,7 @@ from halfclick.service.choices import choice, choose
 from halfclick.service.done import Done
 from halfclick.store.journal import Store
 
-KEY = "plan.rim_margin_mm"
+KEY = "kept_free.rim_mm"
 MM_PER_M = 1000.0
 # More is no margin but another dripper (our own default).
 MOST_MM = 50.0
