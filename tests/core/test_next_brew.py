@@ -14,7 +14,7 @@ from halfclick.model.grinder import ZeroFound, ZeroReason, read_setting
 from halfclick.model.moves import differences
 from halfclick.model.numbering import Numbering, Scheme
 from halfclick.model.recipe import Recipe, even_pours
-from halfclick.model.tasting import Marks, Verdict
+from halfclick.model.tasting import Bed, Marks, Verdict
 from halfclick.service.advise import advise, allow_two_changes, answer
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.cup_request import asked_of
@@ -158,6 +158,15 @@ def test_words_alone_are_ticks_and_what_was_not_named_is_told(home):
     asked, _ = home.asked(brew)
     assert [cup.seen.words for cup in asked.request.history] == [[], ["sour"], None]
     assert all(not any((cup.seen.marks or {}).values()) for cup in asked.request.history)
+
+
+def test_how_the_bed_looked_is_told_where_somebody_looked(home):
+    bag = home.bag("Fell Beck")
+    home.cup(bag, marks=Marks(sour=6.0), bed=Bed.TILTED)
+    home.cup(bag, marks=Marks(sour=6.0), bed=Bed.FLAT)
+    brew = home.cup(bag, marks=Marks(sour=6.0))
+    asked, _ = home.asked(brew)
+    assert [cup.seen.bed_even for cup in asked.request.history] == [False, True, None]
 
 
 def test_no_cup_was_hotter_than_water_boils(home):

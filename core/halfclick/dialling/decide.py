@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from halfclick.dialling.carry import Posterior
 from halfclick.dialling.discrepancy import corrected, imagined, kernel, scaled
 from halfclick.dialling.evidence import chance, expected_of, miss_of, noise_of
-from halfclick.dialling.first_win import SOFT, WIN_WITHIN, FirstWin
+from halfclick.dialling.first_win import SOFT, WIN_WITHIN, Beliefs, FirstWin
 from halfclick.dialling.forward import Brews, cups_of, likings_of
 from halfclick.dialling.grids import Grids
 from halfclick.dialling.request import LEVERS, MARKS
@@ -25,6 +25,7 @@ from halfclick.dialling.unknowns import Draws
 
 Floats = NDArray[np.float64]
 DRAWS = 400
+SAMPLES = 1000  # of them, as many as there are, those are drawn by which no cup was a win
 BAD_FROM = 2.0
 BASES = 5  # earlier cups that a change may start from
 SHORT = 10  # candidates looked ahead from
@@ -32,10 +33,10 @@ OUTCOMES = 12
 FOLLOW = 4  # of the cups after a candidate one in so many is looked at
 # Weights of what a next cup is chosen for, in chances of a win (our own, by the benchmark).
 AHEAD = 0.3
-LIKED = 0.03
+LIKED = 0.02
 BAD = 0.5
 # Of cups about as likely the nearer is brewed: each search step away costs so much.
-FAR = 0.008
+FAR = 0.003
 # Of cups about as likely, one by a lever that a blind trial showed to matter is brewed: so much for
 # each d', up to a d' at which a difference is plain (our own defaults).
 SHOWN = 0.02
@@ -79,17 +80,22 @@ class Decider:
         self, posterior: Posterior, grids: Grids, rng: np.random.Generator, *, count: int = DRAWS
     ) -> None:
         self.posterior, self.grids, self._rng = posterior, grids, rng
-        self.draws: Draws = posterior.draws(count)
         evidence = posterior.evidence
         self._context, self._middle = evidence.brews.context, posterior.middle
         self.tried = evidence.brews.rows
-        cups = cups_of(self.draws, evidence.brews)
-        self._residual = evidence.seen["liking"] - cups.liking
-        self._noise = noise_of("liking", self.draws, cups)
-        self.best_liking = best_of_each(
-            self.draws, self._context, self._middle, grids, self.tried, rng
+        every = posterior.draws(SAMPLES)
+        best_liking = best_of_each(every, self._context, self._middle, grids, self.tried, rng)
+        cups = cups_of(every, evidence.brews)
+        residual = evidence.seen["liking"] - cups.liking
+        noise = noise_of("liking", every, cups)
+        self.first_win = self._first_win(every, best_liking, residual, noise, count)
+        some = slice(None, None, max(len(best_liking) // count, 1))
+        self.draws: Draws = {name: one[some] for name, one in every.items()}
+        self.best_liking, self._residual, self._noise = (
+            best_liking[some],
+            residual[some],
+            noise[some],
         )
-        self.first_win = self._first_win()
 
     def likings(self, rows: Floats) -> tuple[Floats, Floats]:
         """Return how well candidates are liked, (n, k), and the variance of that, (n, k)."""
@@ -110,19 +116,22 @@ class Decider:
         over = liking - self.best_liking[:, None] + WIN_WITHIN
         return chance(over / np.sqrt(variance + SOFT * SOFT)), liking
 
-    def _first_win(self) -> FirstWin:
+    def _first_win(
+        self, every: Draws, best_liking: Floats, residual: Floats, noise: Floats, count: int
+    ) -> FirstWin:
         evidence = self.posterior.evidence
         at = self.tried[distinct(list(self.tried))]
         brews = Brews(at, self._context, self._middle)
         misses = imagined(
             evidence.rotations["liking"],
-            self._residual,
+            residual,
             (scaled(evidence.brews), scaled(brews)),
             miss_of("liking"),
-            self._noise,
+            noise,
             self._rng,
         )
-        return FirstWin(self.draws, brews, misses, self.best_liking, self._rng)
+        beliefs = Beliefs(every, best_liking, misses)
+        return FirstWin(beliefs, brews, self._rng, count=count)
 
     def best(self, among: Floats) -> tuple[Floats, float]:
         """Return the recipe most likely to be a win and how likely: from the best known, up."""
@@ -159,12 +168,12 @@ class Decider:
 
     def _chosen(self, rows: Floats, bases: NDArray[np.intp]) -> Choice:
         """Return the candidate to brew, where the draws count as far as no cup was a win yet."""
-        weight = self.first_win.weight
         wins, liking = self.first_win.wins(rows)
-        bad = chance((self.best_liking[:, None] - BAD_FROM - liking) / 0.5)
-        now = weight @ wins
+        best_liking = self.first_win.beliefs.best_liking
+        bad = chance((best_liking[:, None] - BAD_FROM - liking) / 0.5).mean(axis=0)
+        now = wins.mean(axis=0)
         away = steps_apart(rows, self.tried[bases])
-        score = now + LIKED * (weight @ liking) - BAD * (weight @ bad) - FAR * away
+        score = now + LIKED * liking.mean(axis=0) - BAD * bad - FAR * away
         score = score + SHOWN * self._shown(rows - self.tried[bases])
         short = np.argsort(-score)[:SHORT]
         ahead = [self._ahead(rows, k) for k in short]
@@ -206,7 +215,7 @@ class Decider:
         follow = np.concatenate((rows[::FOLLOW], one_change_from(rows[k], self.grids)[::FOLLOW]))
         lost, after = self.first_win.follow(rows[k], follow)
         told = self._imagined(rows[k])  # (o, n)
-        return float(((told * lost) @ after).max(axis=1).mean())
+        return float(((told * lost) @ after).max(axis=1).mean()) / len(lost)
 
     def _imagined(self, row: Floats) -> Floats:
         """Return by how much each draw's weight changes with imagined outcomes, (o, n).
@@ -214,13 +223,14 @@ class Decider:
         Each row has a weighted mean of about 1: draws whose cups look like the outcome gain.
         """
         brews = Brews(row[None], self._context, self._middle)
-        cups = cups_of(self.draws, brews)
-        count = len(self.best_liking)
+        draws = self.first_win.beliefs.draws
+        cups = cups_of(draws, brews)
+        count = len(self.first_win.beliefs.best_liking)
         imagined = self._rng.integers(count, size=OUTCOMES)
         told = np.zeros((OUTCOMES, count))
         for name in self._looked_at():
             middle = expected_of(cups, name)[:, 0]
-            spread = np.sqrt(noise_of(name, self.draws, cups)[:, 0] ** 2 + miss_of(name) ** 2)
+            spread = np.sqrt(noise_of(name, draws, cups)[:, 0] ** 2 + miss_of(name) ** 2)
             outcome = middle[imagined] + spread[imagined] * self._rng.standard_normal(OUTCOMES)
             off = (outcome[:, None] - middle) / spread
             told += -0.5 * off * off - np.log(spread)

@@ -23,6 +23,11 @@ LAPSE = 0.04  # share of ticks that say nothing of the cup (our own default)
 BEVERAGE_NOISE_G = 2.5
 FELT_NOISE = 0.12  # percent of strength
 COMPARED_NOISE = 1.3  # points of liking
+# A bed looks uneven from about so much unevenness on, within such a width; one look in six tells
+# nothing, since a bed may settle flat over a channel (our own defaults).
+LOOKS_UNEVEN_AT = 0.5
+LOOKS_UNEVEN_WIDTH = 0.5
+BED_LAPSE = 1.0 / 12.0
 LOGISTIC = 1.702  # the logistic function nearest to the normal distribution's
 
 
@@ -37,6 +42,7 @@ class Evidence:
         ticked: 1, 0 or nan for each word, (5, c).
         felt: -1, 0, 1 or nan: weak, right, strong, (c,).
         better: 1, 0 or nan: than the cup before, (c,).
+        bed_even: 1, 0 or nan: how the drained bed looked, (c,).
         rotations: by quantity.
     """
 
@@ -46,6 +52,7 @@ class Evidence:
     ticked: Floats
     felt: Floats
     better: Floats
+    bed_even: Floats
     rotations: dict[str, Rotation]
 
 
@@ -80,6 +87,7 @@ def evidence_of(brews: Brews, cups: Sequence[Cup]) -> Evidence:
             {"weak": -1, "right": 0, "strong": 1, None: None}[look.strength_felt] for look in looks
         ),
         better=_column(look.better_than_last for look in looks),
+        bed_even=_column(look.bed_even for look in looks),
         rotations={
             name: rotation_of(alike, np.isfinite(column), weight) for name, column in seen.items()
         },
@@ -94,7 +102,7 @@ def log_likelihood(evidence: Evidence, draws: Draws) -> Floats:
         if len(rotation.which):
             residual = evidence.seen[name] - expected_of(cups, name)
             total += _tails(rotation, residual, miss_of(name), noise_of(name, draws, cups))
-    for told in (_ticks, _felt, _better):
+    for told in (_ticks, _felt, _better, _bed):
         total += told(evidence, draws, cups)
     return TEMPER * total
 
@@ -162,6 +170,16 @@ def _better(evidence: Evidence, draws: Draws, cups: Cups) -> Floats:
     gain = cups.liking[:, which] - cups.liking[:, which - 1]
     sign = np.where(evidence.better[which] > 0.5, 1.0, -1.0)
     told = np.log(LAPSE + (1.0 - 2.0 * LAPSE) * chance(sign * gain / COMPARED_NOISE))
+    return np.asarray((told * evidence.weight[which]).sum(axis=1))
+
+
+def _bed(evidence: Evidence, draws: Draws, cups: Cups) -> Floats:
+    which = np.flatnonzero(np.isfinite(evidence.bed_even))
+    if not len(which):
+        return np.zeros(len(cups.liking))
+    over = (cups.uneven[:, which] - LOOKS_UNEVEN_AT) / LOOKS_UNEVEN_WIDTH
+    looked = np.where(evidence.bed_even[which] > 0.5, -1.0, 1.0)
+    told = np.log(BED_LAPSE + (1.0 - 2.0 * BED_LAPSE) * chance(looked * over))
     return np.asarray((told * evidence.weight[which]).sum(axis=1))
 
 

@@ -17,16 +17,19 @@ MOST_LEANINGS = 2
 
 
 def spoke(cup: Cup) -> tuple[Message, ...]:
-    """Return what a cup was said to be."""
+    """Return what a cup was said to be, and how its bed looked where that was uneven."""
     marks = {name: value for name, value in (cup.seen.marks or {}).items() if name in MARKS}
     there = [name for name in MARKS if (marks.get(name) or 0.0) >= CLEARLY]
     there += [word for word in cup.seen.words or [] if word not in there]
+    told = []
     if there:
         named = [Message(f"dial.mark_{name}") for name in there]
-        return (Message("dial.spoke", {"marks": named}),)
-    if marks or cup.seen.words is not None:
-        return (Message("dial.spoke_of_nothing"),)
-    return ()
+        told.append(Message("dial.spoke", {"marks": named}))
+    elif marks or cup.seen.words is not None:
+        told.append(Message("dial.spoke_of_nothing"))
+    if cup.seen.bed_even is False:
+        told.append(Message("dial.spoke_bed"))
+    return tuple(told)
 
 
 def leaned(leaning: Leaning) -> tuple[Message, ...]:

@@ -84,6 +84,7 @@ class Seen:
         marks: 0 to 10 each.
         liking: 1 to 9.
         words: the marks named; empty where the person looked and had nothing to say.
+        bed_even: whether the drained bed lay flat; False for craters, slopes, dry patches, mud.
         weight: how far the cup counts, 0 to 1.
     """
 
@@ -95,6 +96,7 @@ class Seen:
     words: list[Word] | None = None
     strength_felt: StrengthFelt | None = None
     better_than_last: bool | None = None
+    bed_even: bool | None = None
     weight: float | None = 1.0
 
     def __post_init__(self) -> None:

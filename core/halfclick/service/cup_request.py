@@ -13,7 +13,7 @@ from halfclick.model.cup import RETAINED_G_PER_G
 from halfclick.model.grinder import Zero, ZeroReason, setting_at
 from halfclick.model.kit import DripperShape
 from halfclick.model.recipe import Recipe
-from halfclick.model.tasting import CLEARLY_THERE, Mark, Tasting
+from halfclick.model.tasting import CLEARLY_THERE, Bed, Mark, Tasting
 from halfclick.physics.water import boiling_point_c
 from halfclick.service.advise import two_changes_allowed
 from halfclick.service.cups import Cup, cups_of_coffee, of_own_size
@@ -326,6 +326,7 @@ def _cup(brew: Brew, tasting: Tasting | None, kit: KitView) -> ask.Cup:
             liking=tasting.liking if tasting else None,
             words=ticked,
             strength_felt=_felt(tasting),
+            bed_even=tasting.bed is Bed.FLAT if tasting and tasting.bed else None,
             weight=brew.weight,
         ),
     )

@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 from dial_cups import CONTEXT, asked, at, sour_cup
 
+from halfclick.dialling import decide
 from halfclick.dialling.carry import learn
-from halfclick.dialling.decide import PLAIN_D, SHOWN, Choice, Decider
-from halfclick.dialling.grids import SWIRL, WATER, grids_of, row_of
+from halfclick.dialling.decide import DRAWS, Choice, Decider
+from halfclick.dialling.first_win import SOFT, WIN_WITHIN
+from halfclick.dialling.grids import GRIND, SWIRL, WATER, grids_of, row_of
 
 
 @pytest.fixture(scope="module")
@@ -27,16 +29,18 @@ def hotter(setting: float, water_c: float) -> np.ndarray:
 def test_a_hair_from_a_cup_that_was_no_win_is_hardly_one(decider):
     near, far = hotter(14, 93.5), hotter(14, 98.0)
     rows = np.stack((near, far))
-    first = decider.first_win.weight @ decider.first_win.wins(rows)[0]
+    first = decider.first_win.wins(rows)[0].mean(axis=0)
     whatever = decider.wins(rows)[0].mean(axis=0)
     assert first[0] < 0.3 * whatever[0]
     assert first[0] < first[1]
 
 
-def test_weights_are_of_the_draws_by_which_no_cup_was_a_win(decider):
-    weight = decider.first_win.weight
-    assert weight.sum() == pytest.approx(1.0)
-    assert set(np.round(weight / weight.max(), 6)) == {1.0, 1e-4}
+def test_what_is_reckoned_with_are_beliefs_by_which_no_cup_was_a_win(decider):
+    """Nearly all; and as many as were asked for, however few of the samples hold it."""
+    beliefs = decider.first_win.beliefs
+    tried = decider.first_win.likings_of_tried()
+    assert len(beliefs.best_liking) == DRAWS
+    assert (tried.max(axis=1) < beliefs.best_liking - WIN_WITHIN + 4 * SOFT).all()
 
 
 def test_a_candidate_that_is_no_win_takes_its_neighbours_with_it(decider):
@@ -47,11 +51,20 @@ def test_a_candidate_that_is_no_win_takes_its_neighbours_with_it(decider):
     fallen = (lost @ after) / (lost @ before)
     assert fallen[0] < 0.6
     assert fallen[0] < fallen[1]
-    assert 0.0 < lost.sum() < 1.0
+    assert 0.0 < lost.mean() < 1.0
 
 
-def test_of_cups_about_as_likely_the_one_by_a_shown_lever_is_brewed():
-    """The same draws choose; only what a blind trial showed of one lever differs."""
+@pytest.mark.parametrize(
+    ("shown", "place", "sign"),
+    [
+        ({"swirl": (0.0, 2.0)}, SWIRL, 1),
+        ({"water_c": (2.0, 0.0)}, WATER, -1),
+        ({"setting": (0.0, 2.0)}, GRIND, 1),
+    ],
+)
+def test_a_lever_that_was_shown_to_matter_is_brewed_by_sooner_but_only_among_equals(
+    monkeypatch, shown, place, sign
+):
     request = asked(sour_cup(20), sour_cup(17))
 
     def chosen(shown: dict[str, tuple[float, float]] | None) -> Choice:
@@ -60,11 +73,9 @@ def test_of_cups_about_as_likely_the_one_by_a_shown_lever_is_brewed():
         decider = Decider(learn(replace(request, context=context), rng), grids_of(context), rng)
         return decider.decide().choice
 
-    plain = chosen(None)
-    assert plain.row[WATER] != 93.0
-    swirled = chosen({"swirl": (0.0, 9.0)})
-    assert swirled.row[SWIRL] == 1.0
-    # It decides between equals and no more.
-    assert plain.win - swirled.win <= SHOWN * PLAIN_D
-    away = chosen({"swirl": (9.0, 0.0), "bloom_s": (9.0, 9.0)})
-    assert np.array_equal(away.row, plain.row)
+    plain, told = chosen(None), chosen(shown)
+    assert plain.win - told.win < 0.06  # what a chance scatters by between two samples
+    monkeypatch.setattr(decide, "SHOWN", 1.0)  # so that it outweighs everything
+    eager = chosen(shown)
+    before = row_of(request.history[eager.base].settings, request.context.dial)
+    assert (eager.row - before)[place] * sign > 0

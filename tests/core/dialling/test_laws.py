@@ -23,6 +23,7 @@ looks = st.builds(
     | st.lists(st.sampled_from(["sour", "bitter", "thin", "harsh", "sweet"]), unique=True),
     strength_felt=st.none() | st.sampled_from(["weak", "right", "strong"]),
     better_than_last=st.none() | st.booleans(),
+    bed_even=st.none() | st.booleans(),
     weight=st.none() | st.floats(0, 1),
 )
 cups = st.builds(Cup, settings=st.integers(0, 40).map(lambda one: at(float(one))), seen=looks)

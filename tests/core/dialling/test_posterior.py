@@ -99,6 +99,16 @@ def test_a_tick_not_made_says_something_too():
     assert sour(silent) < sour(unasked)
 
 
+def test_a_bed_that_did_not_lie_flat_speaks_for_an_uneven_draw():
+    def uneven(bed_even: bool | None) -> float:
+        cups = [sour_cup(20.0, bed_even=bed_even)] * 3
+        found = learn(asked(*cups), np.random.default_rng(3), Effort(600))
+        brews = brews_of(CONTEXT, cups, MIDDLE)
+        return float(cups_of(found.draws(600), brews).uneven.mean())
+
+    assert uneven(True) < uneven(None) < uneven(False)
+
+
 def test_earlier_coffees_narrow_the_kit_and_leave_the_coffee_open():
     first = [sour_cup(one) for one in (20.0, 16.0, 12.0, 14.0)]
     known: Context = replace(CONTEXT, earlier=[EarlierCoffee(context=CONTEXT, history=first)])
