@@ -3,7 +3,7 @@
 from uuid import UUID
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -61,7 +61,6 @@ class ComparePage(QWidget):
         keys.addWidget(self._try)
         keys.addStretch(1)
         whole.addLayout(keys)
-        self.setFocusProxy(self._chosen[1])
 
     def _choices(self) -> QGridLayout:
         """Return both choices side by side, each under its name."""
@@ -76,6 +75,11 @@ class ComparePage(QWidget):
             row.addWidget(choice, 1, column)
             row.setColumnStretch(column, 1)
         return row
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Give the keys on; as the page's proxy the choice would keep Tab from the one before."""
+        super().focusInEvent(event)
+        self._chosen[1].setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.text().lower() == "b":

@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
@@ -23,6 +23,7 @@ from halfclick.service.kitchens import (
     list_kit,
     put_to_use,
 )
+from halfclick.service.preheating import keep_preheating
 from halfclick.service.sievings import bury_sieving, unbury_sieving
 from halfclick.wording import Wording
 from halfclick_desktop.desk import Desk
@@ -74,6 +75,8 @@ SAID_KEPT = {
     "sieving": "kit_sievings.kept",
     "paper_timing": "paper_timing.kept",
 }
+# A recipe goes along to these, where there is one.
+BEGUN_ELSEWHERE = frozenset({"grinder", "dripper"})
 # What takes a fact away and brings it back.
 Burying = Callable[..., Done[UUID]]
 
@@ -111,7 +114,6 @@ class KitPage(QWidget):
         self._notice = Notice(words)
         self._connect()
         self._lay_out()
-        self.setFocusProxy(self._choices["grinder"])
 
     def _connect(self) -> None:
         self._notice.undo_asked.connect(self._undo)
@@ -144,11 +146,16 @@ class KitPage(QWidget):
             used = getattr(self._kit.kitchen, f"{kind}_id")
             if used is not None:
                 choice.show_value(used)
-        self._place.show_kitchen(self._kit.kitchen)
+        self._place.show_kitchen(self._kit.kitchen, preheats=self._kit.preheats)
         self._show_zero()
         self._waits.show_kit(self._kit)
         self._sievings.show_kit(self._kit)
         self._timings.show_kit(self._kit)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Give the keys on; as the page's proxy the choice would keep Tab from what is above it."""
+        super().focusInEvent(event)
+        self._choices["grinder"].setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event) and self._edited is not None:
@@ -184,8 +191,10 @@ class KitPage(QWidget):
     def _head(self) -> QHBoxLayout:
         words = self._desk.words
         taught = QPushButton(words("kit.taught"))
+        taught.setShortcut("Ctrl+T")
         taught.clicked.connect(self.taught_asked)
         elsewhere = QPushButton(words("kit.convert"))
+        elsewhere.setShortcut("Ctrl+B")
         elsewhere.clicked.connect(self.convert_asked)
         row = QHBoxLayout()
         row.addWidget(styled("heading", words("kit.title"), wrap=False))
@@ -368,7 +377,8 @@ class KitPage(QWidget):
         if is_new:
             add_thing(store, thing, clock=clock)
             touched = put_to_use(store, thing, clock=clock).touched
-            self._notice.say(words("kit.added", name=thing.name))
+            code = "kit.added_begin" if self._can_begin(kind) else "kit.added"
+            self._notice.say(words(code, name=thing.name))
             return touched
         before = self._chosen(kind)
         touched = change_thing(store, thing, clock=clock).touched
@@ -376,6 +386,12 @@ class KitPage(QWidget):
             self._take_back = partial(change_thing, store, before, clock=clock)
         self._notice.say(words("kit.changed", name=thing.name), undo=before is not None)
         return touched
+
+    def _can_begin(self, kind: str) -> bool:
+        """Return whether there is a recipe that could go along to a new thing of a kind."""
+        from halfclick.service.convert import coffees_brewed  # numpy with it
+
+        return kind in BEGUN_ELSEWHERE and bool(coffees_brewed(self._desk.store))
 
     def _save_zero(self) -> None:
         if self._kit is None:
@@ -400,12 +416,15 @@ class KitPage(QWidget):
             return
         try:
             kitchen = self._place.kitchen(self._kit.kitchen)
-            done = change_thing(self._desk.store, kitchen, clock=self._desk.clock)
+            touched = change_thing(self._desk.store, kitchen, clock=self._desk.clock).touched
+            warm = self._place.preheats.value()
+            if warm is not self._kit.preheats:
+                touched |= keep_preheating(self._desk.store, warm, clock=self._desk.clock).touched
         except CoreError as error:
             self._place.say(error)
             return
         self._notice.say(self._desk.words("kit.place_kept"))
-        self._say(done.touched)
+        self._say(touched)
 
     def _remove(self, bury: Burying, unbury: Burying, said: str, record_id: UUID) -> None:
         store, clock = self._desk.store, self._desk.clock

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 from halfclick.errors import CoreError
 from halfclick.model.kit import Kitchen, ScaleCarries
 from halfclick.wording import Wording
-from halfclick_desktop.widgets.field import ChoiceField, NumberField
+from halfclick_desktop.widgets.field import ChoiceField, NumberField, YesNoField
 from halfclick_desktop.widgets.form import Form
 from halfclick_desktop.widgets.panel import Panel
 
@@ -34,11 +34,13 @@ class PlacePanel(Panel):
             "kit.carries",
             [(words(f"kit.carries_{carries.value}"), carries) for carries in ScaleCarries],
         )
+        self.preheats = YesNoField(words, "kit.preheats", hint="kit.preheats_hint")
         fields = {
             "altitude": self.altitude,
             "barometer": self.barometer,
             "room": self.room,
             "carries": self.carries,
+            "preheats": self.preheats,
         }
         blamed = {
             "kitchen.bad_barometer": "barometer",
@@ -55,8 +57,9 @@ class PlacePanel(Panel):
         self.add(self._form)
         self.add(row)
 
-    def show_kitchen(self, kitchen: Kitchen) -> None:
-        """Show a kitchen; no edit."""
+    def show_kitchen(self, kitchen: Kitchen, *, preheats: bool) -> None:
+        """Show a kitchen, and whether its dripper is warmed first; no edit."""
+        self.preheats.show_value(preheats)
         self.altitude.show_value(kitchen.altitude_m)
         self.barometer.show_value(kitchen.barometer_pa)
         self.room.show_value(kitchen.room_c)

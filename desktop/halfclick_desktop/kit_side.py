@@ -1,6 +1,7 @@
 """The right of the kit page: one form at a time, with its Save and its way out."""
 
 from collections.abc import Callable, Mapping
+from itertools import pairwise
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QStackedWidget, QWidget
@@ -72,11 +73,24 @@ class KitSide(Panel):
         if name not in self._scrolls:
             self._scrolls[name] = scrolled(self.forms[name])
             self._stack.addWidget(self._scrolls[name])
+            self._follow(self.forms[name])
         self._stack.setCurrentWidget(self._scrolls[name])
         self._show_spot(name)
         self.save.show()
         self._cancel.show()
         self.forms[name].setFocus()
+
+    def _follow(self, form: QWidget) -> None:
+        """Let Tab go from a form's last field to Save, and not to the start of the window."""
+        fields = [
+            child
+            for child in form.findChildren(QWidget)
+            if child.focusPolicy() & Qt.FocusPolicy.TabFocus
+            and child.focusProxy() is None
+            and child.window() is self.window()  # a choice's list is a window of its own
+        ]
+        for before, after in pairwise([*fields, self.save, self._cancel]):
+            QWidget.setTabOrder(before, after)
 
     def put_away(self) -> None:
         """Show no form."""

@@ -13,6 +13,7 @@ from halfclick.model.grinder import read_setting
 from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.moves import with_setting
 from halfclick.model.recipe import Lever, Recipe
+from halfclick.physics.vessel import RIM_MARGIN_M
 from halfclick.service.caffeine import CaffeineShown, caffeine_shown
 from halfclick.service.cautions import Place
 from halfclick.service.coffees import entry_of, left_in
@@ -32,6 +33,7 @@ from halfclick.service.plan import (
     sized_for_water,
 )
 from halfclick.service.plan_check import check_plan
+from halfclick.service.rim import rim_margin_m
 from halfclick.wording import Message
 from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.desk import Desk
@@ -75,6 +77,7 @@ class PlanPage(QWidget):
         self._befores: dict[UUID | None, Recipe | None] = {}
         self._readings: tuple[KettleReading, ...] = ()
         self._cold: Message | None = None
+        self._margin_m = RIM_MARGIN_M
         words = desk.words
         self._title = styled("heading", words("plan_page.title"), wrap=False)
         self._mode = styled("heading", wrap=False)
@@ -94,6 +97,7 @@ class PlanPage(QWidget):
         self._fitting = PoursSpot(desk)
         self._fitting.asked.connect(self._find_pours)
         self._fitting.taken.connect(self._take_pours)
+        self._fitting.changed.connect(self.changed)
         self._brew = QPushButton(words("plan_page.brew"))
         self._brew.setProperty("role", "main")
         self._brew.clicked.connect(self._start)
@@ -193,7 +197,7 @@ class PlanPage(QWidget):
         self._beyond.show_caffeine(caffeine_shown(store) is not CaffeineShown.NEVER)
         self._cold = cold_beans(store, planned.bag_id)
         self._spot.look()
-        self._fitting.put_away()
+        self._fitting.begin()
         self._expected.show_new(planned.recipe, planned.bag_id)
         self._what_if.show_new(planned.recipe, planned.bag_id)
         self._show()
@@ -209,6 +213,7 @@ class PlanPage(QWidget):
     def reload(self, touched: Touched) -> None:
         """Print the plan it was given anew, where units, the wait or its forecast may be others."""
         if touched & Touched.SETTINGS:
+            self._margin_m = rim_margin_m(self._desk.store)
             self._show()
         if touched & (Touched.KIT | Touched.BREWS):
             self._look_at_kit()
@@ -249,6 +254,7 @@ class PlanPage(QWidget):
     def _look_at_kit(self) -> None:
         self._kit = kit_in_use(self._desk.store)
         self._readings = readings_at_hand(self._desk, self._kit)
+        self._margin_m = rim_margin_m(self._desk.store)
         self._befores.clear()
 
     def _before(self) -> Recipe | None:
@@ -296,7 +302,7 @@ class PlanPage(QWidget):
         if recipe is None or kit is None or self._planned is None:
             return
         left_g = left_in(self._desk.store, self._planned.bag_id)
-        warnings = check_plan(recipe, kit, left_g, self._expected.expected())
+        warnings = check_plan(recipe, kit, left_g, self._expected.expected(), self._margin_m)
         if self._cold is not None:
             warnings = (*warnings, self._cold)
         self._warnings.setText("\n".join(words.sentence(one) for one in warnings))

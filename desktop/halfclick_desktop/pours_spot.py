@@ -4,14 +4,17 @@ from functools import partial
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.recipe import Recipe
+from halfclick.service.done import Touched
+from halfclick.service.rim import keep_rim_margin, rim_margin_m
 from halfclick.store.journal import Store
 from halfclick_desktop.desk import Desk
-from halfclick_desktop.look import INSIDE
+from halfclick_desktop.look import GROUPS, INSIDE
+from halfclick_desktop.widgets.field import NumberField
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.recipe_words import schedule_text
 
@@ -20,11 +23,14 @@ if TYPE_CHECKING:
     from halfclick.service.pour_planner import FoundPours
     from halfclick.wording import Message
 
+SAME_M = 0.0005  # a margin is shown to the millimetre
+
 
 class PoursSpot(QWidget):
     """Looks for pours that fit one recipe; nothing is changed until they are taken."""
 
     asked = Signal()
+    changed = Signal(Touched)
     taken = Signal(object)  # Recipe
 
     def __init__(self, desk: Desk) -> None:
@@ -37,6 +43,8 @@ class PoursSpot(QWidget):
         self._find = QPushButton(words("pours.find"))
         self._find.setShortcut("Ctrl+F")
         self._find.clicked.connect(self.asked)
+        self._margin = NumberField(words, "pours.margin", unit="mm", scale=1000.0, decimals=0)
+        self._margin.line.editingFinished.connect(self._keep_margin)
         self._text = styled("body")
         self._pours = styled("body")
         self._counts = styled("quiet")
@@ -52,7 +60,9 @@ class PoursSpot(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(INSIDE)
         first = QHBoxLayout()
-        first.addWidget(self._find)
+        first.setSpacing(GROUPS)
+        first.addWidget(self._find, 0, Qt.AlignmentFlag.AlignBottom)
+        first.addWidget(self._margin)
         first.addStretch(1)
         answers = QHBoxLayout()
         answers.setSpacing(INSIDE)
@@ -80,6 +90,11 @@ class PoursSpot(QWidget):
         job = self._desk.jobs.reckon(partial(_found, self._desk.store, recipe, bag_id, learned))
         job.done.connect(self._show)
         job.failed.connect(self._could_not)
+
+    def begin(self) -> None:
+        """Show the button alone, and what the person keeps free below the rim."""
+        self.put_away()
+        self._margin.show_value(rim_margin_m(self._desk.store))
 
     def keep_to(self, recipe: Recipe) -> None:
         """Put away what was found for another recipe than this."""
@@ -118,6 +133,20 @@ class PoursSpot(QWidget):
         for part in (self._pours, self._take, self._leave):
             part.show()
         self._take.setFocus()
+
+    def _keep_margin(self) -> None:
+        store = self._desk.store
+        try:
+            margin_m = self._margin.value()
+            if margin_m is not None and abs(margin_m - rim_margin_m(store)) < SAME_M:
+                return
+            done = keep_rim_margin(store, margin_m, clock=self._desk.clock)
+        except CoreError as error:
+            self._margin.show_error(self._desk.words.sentence(error))
+            return
+        self._margin.show_error("")
+        self.begin()
+        self.changed.emit(done.touched)
 
     def _could_not(self, error: CoreError) -> None:
         if self._searched is not None and self._found is None:

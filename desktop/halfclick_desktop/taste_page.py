@@ -12,6 +12,7 @@ from halfclick.model.advice import Advice, Answer, Outcome
 from halfclick.model.brew import Brew, SlipKind
 from halfclick.model.tasting import Mark, Tasting
 from halfclick.service.advise import advise, answer, is_answered
+from halfclick.service.cautions import Place
 from halfclick.service.corrections import add_slip
 from halfclick.service.done import Touched
 from halfclick.service.history import is_long
@@ -26,6 +27,7 @@ from halfclick.service.tastings import cup_to_taste
 from halfclick.service.words import choices_kept, remember_words, remembered_words, understand
 from halfclick.taste.lexicon import Question, Target
 from halfclick.taste.word_choices import WordChoices
+from halfclick_desktop.caution_spot import CautionSpot
 from halfclick_desktop.cups_voice import CupsVoice
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
@@ -80,6 +82,8 @@ class TastePage(QWidget):
         self._stall.setShortcut("Ctrl+L")
         self._stall.clicked.connect(self._add_stall)
         self._stall.hide()
+        self._sample = CautionSpot(self._desk, Place.MEASURED)
+        self._sample.changed.connect(self.changed)
         self._error = QLabel()
         self._error.setProperty("role", "caution")
         self._error.setWordWrap(True)
@@ -97,6 +101,7 @@ class TastePage(QWidget):
         left = QVBoxLayout()
         left.setSpacing(INSIDE)
         left.addWidget(self._fields)
+        left.addWidget(self._sample)
         left.addWidget(self._stall)
         left.addWidget(self._error)
         left.addWidget(self._save)
@@ -281,6 +286,10 @@ class TastePage(QWidget):
     def _show_measured(self, brew: Brew, entry: TastingEntry) -> None:
         """Say what a strength comes to, and what of it cannot be."""
         words = self._desk.words
+        if entry.strength is None:
+            self._sample.show_told(None)
+        elif not self._sample.text():
+            self._sample.look()
         found = measured(
             brew,
             strength=entry.strength,

@@ -19,6 +19,7 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.text import percent
 from halfclick_desktop.widgets.band_bar import BandBar
+from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
 
@@ -31,6 +32,8 @@ FORMS = {
 }
 # So many measurements are named: the best, and two that stand next.
 NAMED = 3
+# So that a constant's name has a line or two beside its bar.
+LEFT_PX, RIGHT_PX = 440, 240
 SCROLLS = {
     Qt.Key.Key_PageDown: 1.0,
     Qt.Key.Key_PageUp: -1.0,
@@ -68,16 +71,15 @@ class TaughtPage(QWidget):
         head.addWidget(back)
         self._left = scrolled(QWidget())
         self._right = scrolled(QWidget())
-        columns = QHBoxLayout()
-        columns.setSpacing(GROUPS)
-        columns.addWidget(self._left, 3)
-        columns.addWidget(self._right, 2)
+        self._left.keep_wide(LEFT_PX)
+        self._right.keep_wide(RIGHT_PX)
+        self._columns = Columns((self._left, 3), (self._right, 2))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(THOUGHTS, 24, THOUGHTS, 24)
         whole.setSpacing(GROUPS)
         whole.addLayout(head)
         whole.addWidget(self._said)
-        whole.addLayout(columns, 1)
+        whole.addWidget(self._columns, 1)
         self.setFocusProxy(back)
 
     def reload(self, touched: Touched) -> None:
@@ -97,8 +99,10 @@ class TaughtPage(QWidget):
         if pages is None:
             super().keyPressEvent(event)
             return
-        bar = self._left.verticalScrollBar()
-        bar.setValue(bar.value() + round(pages * self._left.viewport().height()))
+        # One below the other they scroll as one.
+        area = self._left if self._columns.is_beside() else self._columns
+        bar = area.verticalScrollBar()
+        bar.setValue(bar.value() + round(pages * area.viewport().height()))
 
     def _learn(self) -> None:
         self._stale = False

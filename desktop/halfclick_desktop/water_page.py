@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import BadInput, CoreError
@@ -50,6 +50,7 @@ KEYS = {
     Qt.Key.Key_E: "edit_water",
     Qt.Key.Key_U: "use_water",
     Qt.Key.Key_S: "add_stock",
+    Qt.Key.Key_A: "add_to_it",
 }
 
 
@@ -78,7 +79,6 @@ class WaterPage(QWidget):
         self._editor = self._editor_panel()
         self._connect()
         self._lay_out()
-        self.setFocusProxy(self._side)
 
     def _editor_panel(self) -> Panel:
         panel = Panel()
@@ -139,6 +139,11 @@ class WaterPage(QWidget):
         if water is not None:
             self._look_at(water)
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Give the keys on; as the page's proxy the list would keep Tab from what is above it."""
+        super().focusInEvent(event)
+        self._side.setFocus()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = Qt.Key(event.key())
         if is_return(event) and self._editing is not None:
@@ -170,6 +175,8 @@ class WaterPage(QWidget):
         elif name == "edit_stock" and stock is not None:
             self._open("stock", stock.id, "water_page.stock_title")
             self._stock_form.show_stock(stock)
+        elif name == "add_to_it":
+            self._mix.setFocus()
         elif name == "remove_stock" and stock is not None:
             self._remove_stock(stock.id, stock.name)
 

@@ -21,6 +21,7 @@ def due(store, place):
         (Place.ZERO, Caution.GRINDER),
         (Place.WATER, Caution.MINERALS),
         (Place.CAFFEINE, Caution.CAFFEINE),
+        (Place.MEASURED, Caution.SAMPLE),
     ],
 )
 def test_a_caution_is_due_where_it_matters_until_it_was_seen(store, clock, kit, place, caution):

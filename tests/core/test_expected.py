@@ -11,6 +11,7 @@ from halfclick.model.forecast import Forecast
 from halfclick.model.moves import with_pour_count
 from halfclick.model.recipe import Recipe, even_pours
 from halfclick.service.expected import bed_depth_m, picture_of, rests_on, rim_messages, rows_of
+from halfclick.service.forecast import Fraction
 from halfclick.service.foresee import foresee
 from halfclick.service.guide import begin, finish
 from halfclick.service.kitchens import kit_in_use
@@ -53,8 +54,14 @@ def test_a_band_is_said_with_its_middle(flat, words):
             "beverage_g": (204.2, 208.0, 213.4),
             "strength": (0.0121, 0.0134, 0.0148),
             "extraction": (0.182, 0.201, 0.221),
+            "spread": (0.04, 0.071, 0.12),
             "free_height_m": (0.012, 0.018, 0.023),
         },
+        fractions=(
+            Fraction(from_s=30.0, strength=(0.03, 0.041, 0.05)),
+            Fraction(from_s=60.0, strength=(0.01, 0.0203, 0.03)),
+            Fraction(from_s=120.0, strength=(0.004, 0.0058, 0.008)),
+        ),
     )
     said = {row.name: words.sentence(row.message) for row in rows_of(expected)}
     assert said == {
@@ -62,6 +69,10 @@ def test_a_band_is_said_with_its_middle(flat, words):
         "beverage_g": "204 g to 213 g, most likely 208 g".replace(" g", "\N{NO-BREAK SPACE}g"),
         "strength": "1.21 % to 1.48 %, most likely 1.34 %".replace(" %", "\N{NO-BREAK SPACE}%"),
         "extraction": "18 % to 22 %, most likely 20 %".replace(" %", "\N{NO-BREAK SPACE}%"),
+        "spread": "4 % to 12 % of the dose between the most and the least washed part".replace(
+            " %", "\N{NO-BREAK SPACE}%"
+        ),
+        "fractions": "4.1 %, 2 %, none, 0.6 %, from 0:30 on".replace(" %", "\N{NO-BREAK SPACE}%"),
         "free_height_m": "12 to 23 mm, most likely 18 mm",
     }
     assert "From 12 of your brews" in words.sentence(rests_on(expected))
@@ -88,6 +99,19 @@ def test_what_comes_within_a_centimetre_is_said_in_millimetres(flat, words):
 
 def test_what_fits_gets_no_caution(flat):
     assert rim_messages(flat.small, recipe_of(15.0), flat.kit) == []
+
+
+def test_more_may_be_kept_free_below_the_rim(flat):
+    codes = codes_of(rim_messages(flat.small, recipe_of(15.0), flat.kit, 0.025))
+    assert codes == ["expected.near_rim"]
+    bound = check_plan(recipe_of(15.0), flat.kit, margin_m=0.025)
+    assert "plan.near_rim" in codes_of(bound)
+    assert "plan.near_rim" not in codes_of(check_plan(recipe_of(15.0), flat.kit))
+
+
+def test_a_bed_of_twenty_millimetres_is_not_called_only_that(flat):
+    enough = replace(flat.small, level_m=replace(flat.small.level_m, middle=[0.0197]))
+    assert check_plan(recipe_of(15.0), flat.kit, expected=enough) == ()
 
 
 def test_the_forecast_takes_the_place_of_the_bound(flat):
@@ -118,13 +142,19 @@ def test_before_any_brew_a_setting_tells_nothing(flat):
 
 def test_a_picture_holds_the_curves_as_far_as_most_brews_run(flat, words):
     picture = picture_of(flat.small, recipe_of(15.0))
-    level, weight, slurry = picture.strips
+    level, weight, running, slurry = picture.strips
     assert {len(one.middle) for one in picture.strips} == {len(picture.clock_s)}
     assert len(picture.clock_s) <= 330
     assert (level.limit, level.unit) == (pytest.approx(60.0), "mm")
     assert weight.middle[0] == 0.0
     assert weight.middle[-1] > 150.0
     assert slurry.bottom > 20.0
+    by_half_minute = [one.strength[1] for one in flat.small.fractions]
+    assert by_half_minute[0] > 2 * by_half_minute[-1]
+    assert running.top >= max(by_half_minute)
+    at = [round(time_s) for time_s in picture.clock_s].index(90)
+    told = next(one for one in flat.small.fractions if one.from_s == 90.0)
+    assert (running.low[at], running.middle[at], running.high[at]) == told.strength
     for one in picture.strips:
         for low, middle, high in zip(one.low, one.middle, one.high, strict=True):
             assert one.bottom <= low <= middle <= high <= one.top

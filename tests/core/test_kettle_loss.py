@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from uuid import uuid4
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,10 +15,11 @@ from halfclick.model.kettle_reading import KettleReading
 from halfclick.model.kit import Dripper, DripperMaterial, DripperShape, Kettle, Kitchen
 from halfclick.model.recipe import Recipe, even_pours
 from halfclick.physics.kettle import LID_ON, cooled_c
+from halfclick.service.forecast import expect
 from halfclick.service.kettle_loss import (
     heat_of,
     loss_from,
-    nears_room_per_s,
+    nears_room,
     rate_from,
     taught,
     wait_from,
@@ -26,6 +28,7 @@ from halfclick.service.kettle_loss import (
 from halfclick.service.kettle_readings import KettleReadingEntry, add_reading, bury_reading
 from halfclick.service.kitchens import PLAIN_CLICKS, KitView, change_thing
 from halfclick.service.learned import TYPICAL_KETTLE_PER_S, gear_of, learn
+from halfclick.service.plan import next_plan
 
 RECIPE = Recipe(dose_g=15.0, water_g=240.0, pours=even_pours(15.0, 240.0), temperature_c=93.0)
 # A litre in 0.45 kg of steel: 1 kg at 4.205 kJ/kg/K and 0.45 kg at 0.5, worked by hand.
@@ -168,12 +171,29 @@ def test_the_rate_is_that_of_the_readings(store, clock, kit, words):
 
 
 def test_forecasts_pour_from_the_kettle_as_it_was_read(store, clock, kit):
-    assert nears_room_per_s(store, kit()) is None
-    assert gear_of(kit()).kettle_per_s == TYPICAL_KETTLE_PER_S == 2e-4
+    before = nears_room(store, kit())
+    assert gear_of(kit()).kettle_per_s == before.per_s == TYPICAL_KETTLE_PER_S == 2e-4
+    # A litre in steel with its lid on, 0.7 W/K, and without, 1.88 W/K, lie within nine of ten.
+    assert math.exp(-1.645 * before.sd) < 0.7 / LITRE_J_K / before.per_s
+    assert math.exp(1.645 * before.sd) > 1.88 / LITRE_J_K / before.per_s
     end_c = cooled_c(99.5, 22.0, 900.0, 1.2, heat_of(kit().kettle, 600.0))
     one = KettleReadingEntry(**read(end_c, 900.0, water_g=600.0))
     add_reading(store, kit().kettle.id, one, clock=clock)
-    per_s = nears_room_per_s(store, kit())
+    after = nears_room(store, kit())
     # 1.2 W/K over 0.6 x 4205 + 225 J/K, worked by hand; the prior holds it back a little.
-    assert per_s == pytest.approx(1.2 / 2748.0, rel=0.03)
-    assert learn(store, kit()).kettle_per_s == per_s
+    assert after.per_s == pytest.approx(1.2 / 2748.0, rel=0.03)
+    assert after.sd < 0.2 * before.sd
+    learned = learn(store, kit())
+    assert (learned.kettle_per_s, learned.kettle_sd) == (after.per_s, after.sd)
+
+
+def test_a_kettle_that_was_not_timed_widens_what_is_said_of_the_slurry(store, kit, coffee, clock):
+    recipe = next_plan(store, coffee("Tarn Hollow").id, today=clock().date()).recipe
+    learned = learn(store, kit())
+    loose, known = (
+        expect(recipe, kit(), replace(learned, kettle_sd=sd), samples=48).slurry_c
+        for sd in (learned.kettle_sd, 1e-9)
+    )
+    late = int(np.searchsorted(np.arange(len(known.low)), 110))
+    assert loose.high[late] - loose.low[late] > known.high[late] - known.low[late]
+    np.testing.assert_allclose(loose.middle[:30], known.middle[:30], atol=0.3)

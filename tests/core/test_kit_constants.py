@@ -1,12 +1,14 @@
 """What a kit's brews taught of its constants, and which measurement would untangle them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from halfclick.physics.brew.calibrate import Belief, no_belief
 from halfclick.physics.brew.priors import NAMES, PRIORS
 from halfclick.service.kit_constants import GROUPS, confounded, significant, taught_of
-from halfclick.service.learned import learn
+from halfclick.service.learned import learn, priors_of
 from halfclick.service.untangle import measurements, narrowing
 
 SIZE, PERMEABILITY = NAMES.index("size_um"), NAMES.index("permeability_m2")
@@ -82,3 +84,13 @@ def test_brews_teach_and_the_best_measurement_is_named(store, clock, kit, coffee
 )
 def test_a_band_is_told_to_two_digits(value, told):
     assert significant(value) == told
+
+
+def test_a_smooth_wall_is_believed_to_let_less_past_the_bed(kit):
+    ribbed, smooth, unsaid = (
+        priors_of(replace(kit(), dripper=replace(kit().dripper, ribbed=said)))["bypass_share"]
+        for said in (True, False, None)
+    )
+    assert ribbed == unsaid == PRIORS["bypass_share"]
+    assert smooth.median < ribbed.median
+    assert smooth.spread == ribbed.spread

@@ -1,5 +1,6 @@
 """Sieved grounds and a timed kettle narrow what is believed of a kit."""
 
+from dataclasses import replace
 from math import exp, log
 from uuid import uuid4
 
@@ -8,12 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from halfclick.model.brew import Slip, SlipKind
 from halfclick.model.grinder import Setting
 from halfclick.model.sieving import Sieving
 from halfclick.physics.brew.priors import PRIORS, Prior
 from halfclick.service.kettle_readings import KettleReadingEntry, add_reading
-from halfclick.service.learned import TYPICAL_KETTLE_PER_S, learn
+from halfclick.service.learned import TYPICAL_KETTLE_PER_S, brewed_of, gear_of, learn
 from halfclick.service.measured_kit import mapped_priors, median_um, sieved_priors
+from halfclick.service.preheating import keep_preheating
 from halfclick.service.sievings import SieveWeighed, SievingEntry, add_sieving
 
 
@@ -109,3 +112,17 @@ def test_what_was_measured_reaches_what_is_learned(store, clock, kit):
     assert after.belief.priors["size_um"].spread < 0.5 * before.belief.priors["size_um"].spread
     assert before.kettle_per_s == TYPICAL_KETTLE_PER_S != after.kettle_per_s
     assert 0.0 < after.kettle_per_s < 0.001
+
+
+def test_a_dripper_that_is_not_warmed_starts_as_cold_as_the_room(store, clock, kit, coffee, cup):
+    assert gear_of(kit()).rinsed
+    brew = cup(coffee("Tarn Hollow"), "18")
+    warm = brewed_of(brew, None, kit(), 0).recipe
+    slipped = replace(brew, slips=(Slip(kind=SlipKind.COLD_DRIPPER),))
+    cold = brewed_of(slipped, None, kit(), 0).recipe
+    assert warm.dripper_c[0] > cold.dripper_c[0] == cold.room_c[0]
+    keep_preheating(store, False, clock=clock)
+    assert not gear_of(kit()).rinsed
+    assert brewed_of(brew, None, kit(), 0).recipe.dripper_c[0] == cold.room_c[0]
+    keep_preheating(store, True, clock=clock)
+    assert gear_of(kit()).rinsed

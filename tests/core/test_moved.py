@@ -37,6 +37,10 @@ def planned(tmp_path_factory, hand_clock):
 def assert_near(moved, whole):
     for name, (low, middle, high) in whole.bands.items():
         assert moved.bands[name][1] == pytest.approx(middle, abs=OF_A_BAND * (high - low)), name
+    told = {one.from_s: one.strength for one in whole.fractions}
+    for one in moved.fractions[:3]:
+        low, middle, high = told[one.from_s]
+        assert one.strength[1] == pytest.approx(middle, abs=OF_A_BAND * (high - low)), one.from_s
 
 
 @pytest.mark.parametrize(
@@ -65,6 +69,7 @@ def test_the_same_plan_is_not_moved(planned):
     before, moved = planned.middle.expected, moved_to(planned.recipe, planned.middle)
     for name, band in before.bands.items():
         assert moved.bands[name] == pytest.approx(band), name
+    assert moved.fractions == before.fractions
     for name in ("level_m", "weight_g", "slurry_c"):
         was = np.interp(moved.clock_s, before.clock_s, getattr(before, name).high)
         assert np.allclose(getattr(moved, name).high, was)

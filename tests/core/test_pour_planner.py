@@ -6,6 +6,7 @@ from types import SimpleNamespace
 import pytest
 from flat_dripper import flat_kitchen, recipe_of
 
+from halfclick.errors import BadInput
 from halfclick.model.changes import told
 from halfclick.model.kit import DripperShape
 from halfclick.model.moves import differences
@@ -17,6 +18,7 @@ from halfclick.service.learned import learn
 from halfclick.service.plan import moves_beside_pours, next_plan, planned_from
 from halfclick.service.pour_planner import DRY_S, Limit, find_pours, look_for_pours, said_of
 from halfclick.service.record import BrewEntry, record_brew
+from halfclick.service.rim import keep_rim_margin, rim_margin_m
 
 
 @pytest.fixture(scope="module")
@@ -90,10 +92,16 @@ def test_a_bed_that_runs_dry_gets_pours_that_follow_sooner(flat, words):
     assert words.sentence(told(Change(lever=Lever.POURS, amount=0.0))) == "pours at other times"
 
 
-def test_a_margin_can_be_asked_for(flat):
-    found = find_pours(recipe_of(15.0), flat.kit, flat.learned, margin_m=0.02)
+def test_a_persons_own_margin_below_the_rim_is_kept_and_asked_for(flat, clock):
+    keep_rim_margin(flat.store, 0.02, clock=clock)
+    found = look_for_pours(flat.store, recipe_of(15.0), flat.bag.id, learned=flat.learned)
     assert found.limit is Limit.RIM
-    assert found.free_m >= 0.02
+    assert found.free_m >= found.margin_m == 0.02
+    keep_rim_margin(flat.store, None, clock=clock)
+    assert rim_margin_m(flat.store) == RIM_MARGIN_M
+    for absurd_m in (-0.001, 0.06):
+        with pytest.raises(BadInput, match="bad_margin"):
+            keep_rim_margin(flat.store, absurd_m, clock=clock)
 
 
 def test_a_later_bloom_is_not_another_change_of_pours():

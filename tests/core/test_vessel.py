@@ -1,6 +1,7 @@
 """What a dripper holds, against the closed forms of cone and cylinder."""
 
 import math
+from dataclasses import replace
 from uuid import uuid4
 
 import pytest
@@ -116,3 +117,27 @@ def test_a_cone_that_ends_in_a_point_is_measured_too():
         height_m=0.09,
     )
     assert inside_of(dripper).measured
+
+
+def test_a_wedge_stands_on_the_slot_that_was_measured():
+    """By Simpson's rule, exact for sections of second degree: rim, half way and slot."""
+    wedge = Dripper(
+        id=uuid4(),
+        name="wedge",
+        shape=DripperShape.WEDGE,
+        top_m=0.11,
+        height_m=0.08,
+        bottom_m=0.02,
+        bottom_length_m=0.05,
+    )
+
+    def section_m2(length_m: float, width_m: float) -> float:
+        return (length_m - width_m) * width_m + math.pi * width_m**2 / 4
+
+    ends = section_m2(0.05, 0.02) + 4 * section_m2(0.08, 0.065) + section_m2(0.11, 0.11)
+    whole_ml = ends * 0.08 / 6 * 1e6
+    assert volume_ml(inside_of(wedge), 0.08) == pytest.approx(whole_ml, rel=1e-12)
+    # A round floor as wide as the slot is long holds more, and one as narrow as it is wide less.
+    for bottom_m, more in ((0.05, True), (0.02, False)):
+        plain = replace(wedge, bottom_m=bottom_m, bottom_length_m=None)
+        assert (volume_ml(inside_of(plain), 0.08) > whole_ml) is more

@@ -46,7 +46,12 @@ def test_everything_that_is_shown_is_told_by_its_role(program):
 
 
 def test_tab_reaches_everything_and_comes_round(program):
-    found = [f"{name}: {one}" for name, page in pages_of(program) for one in unreached(page)]
+    found = [
+        f"{name}: {one}"
+        for name, page in pages_of(program)
+        # Of these the place that takes the keys first lies in the middle of the page.
+        for one in unreached(page, from_rail=name not in {"trial", "trial_start"})
+    ]
     assert not found, "\n".join(found)
 
 

@@ -1,6 +1,6 @@
 import pytest
 from PySide6.QtCore import Qt
-from walk import unnamed, unreached
+from walk import focusable, unnamed, unreached
 
 from halfclick.model.grinder import ZeroFound, ZeroReason
 from halfclick.model.minerals import Minerals
@@ -49,6 +49,36 @@ def test_a_grinder_added_is_in_use_and_has_a_zero_of_its_own(qtbot, page, desk):
     assert len(zeros_of(desk.store, kit.grinder.id)) == 1
     assert page._choices["grinder"].combo.currentText() == "Big grinder"
     assert "Big grinder was added" in page._notice.text()
+
+
+def test_tab_goes_from_the_last_field_of_a_form_to_save(qtbot, page):
+    button(page, "Add another Grinder").click()
+    form = page._forms["grinder"]
+    last = [one for one in focusable(page) if form.isAncestorOf(one)][-1]
+    last.setFocus()
+    qtbot.keyClick(last, Qt.Key.Key_Tab)
+    assert page.focusWidget() is page._side.save
+    qtbot.keyClick(page._side.save, Qt.Key.Key_Tab)
+    assert page.focusWidget() is page._side._cancel
+
+
+def test_ways_from_the_kit_have_keys(qtbot, page):
+    page.activateWindow()
+    qtbot.waitUntil(page.isActiveWindow)
+    for key, asked in ((Qt.Key.Key_T, page.taught_asked), (Qt.Key.Key_B, page.convert_asked)):
+        with qtbot.waitSignal(asked):
+            qtbot.keyClick(page, key, Qt.KeyboardModifier.ControlModifier)
+
+
+def test_whether_the_dripper_is_warmed_first_is_kept(qtbot, page, desk):
+    warmed = page._place.preheats
+    assert warmed.value()
+    warmed.box.setFocus()
+    qtbot.keyClick(warmed.box, Qt.Key.Key_Space)
+    with qtbot.waitSignal(page.changed):
+        qtbot.keyClick(warmed.box, Qt.Key.Key_Return)
+    assert not kit_in_use(desk.store).preheats
+    assert not warmed.value()
 
 
 def test_a_change_can_be_undone(qtbot, page, desk):

@@ -185,6 +185,19 @@ def test_a_usual_cup_is_asked_nothing_about_its_measurement(ilse):
     assert unnamed(ilse.page) == []
 
 
+def test_who_measures_first_is_told_what_spoils_a_sample_once(ilse):
+    fields, caution = ilse.page._fields, ilse.page._sample
+    assert not caution.isVisible()
+    fields.measured.setFocus()
+    ilse.type("1.35")
+    assert caution.isVisible()
+    assert "stands open" in caution.text()
+    assert "zeroed" in caution.text()
+    caution.see()
+    ilse.type("1")
+    assert not caution.isVisible()
+
+
 def test_more_about_a_measurement_is_opened_by_a_key_typed_and_kept(ilse):
     fields = ilse.page._fields
     fields.measured.setFocus()

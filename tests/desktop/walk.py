@@ -30,21 +30,25 @@ def unnamed(page: QWidget) -> list[str]:
     return found
 
 
-def unreached(page: QWidget, presses: int = 200) -> list[str]:
-    """Press Tab until it is back where it began; return what it never came to."""
+def unreached(page: QWidget, presses: int = 200, *, from_rail: bool = False) -> list[str]:
+    """Press Tab until it is back where it began; return what it never came to.
+
+    From the rail it comes to all of a page only if nothing lies before the page's first place.
+    """
     window = page.window()
     window.activateWindow()
     wanted = focusable(page)
     if not wanted:
         return []
-    wanted[0].setFocus()
-    seen = {wanted[0]}
+    start = window.rail.button("settings") if from_rail else wanted[0]
+    start.setFocus()
+    seen = {start}
     for _ in range(presses):
         focused = window.focusWidget() or window
         QTest.keyClick(focused, Qt.Key.Key_Tab)
         QApplication.processEvents()
         now = window.focusWidget()
-        if now is wanted[0] and len(seen) > 1:
+        if now is start and len(seen) > 1:
             break
         if now is not None:
             seen.add(now)

@@ -67,13 +67,18 @@ _TYPICAL = {
 
 
 def inside_of(dripper: Dripper) -> Inside:
-    """Return a dripper's inside: as measured where all three sizes are known, else typical."""
+    """Return a dripper's inside: as measured where all three sizes are known, else typical.
+
+    The bottom of a wedge whose slot was measured is that slot, below a round rim.
+    """
     if dripper.top_m and dripper.height_m and dripper.bottom_m is not None:
+        slot_m = dripper.bottom_length_m
         return Inside(
             top_m=dripper.top_m,
-            bottom_m=dripper.bottom_m,
+            bottom_m=max(dripper.bottom_m, slot_m or 0.0),
             height_m=dripper.height_m,
             measured=True,
+            bottom_width_m=min(dripper.bottom_m, slot_m) if slot_m else None,
         )
     top_m, bottom_m, height_m = _TYPICAL[dripper.shape]
     return Inside(top_m=top_m, bottom_m=bottom_m, height_m=height_m, measured=False)
@@ -196,9 +201,9 @@ def outlet_m2(count: int, diameter_m: float) -> float:
     return ORIFICE_CD * count * math.pi * diameter_m**2 / 4
 
 
-def holds_ml(inside: Inside) -> float:
+def holds_ml(inside: Inside, margin_m: float = RIM_MARGIN_M) -> float:
     """Return what a dripper holds below its rim margin, mL."""
-    return volume_ml(inside, max(inside.height_m - RIM_MARGIN_M, 0.0))
+    return volume_ml(inside, max(inside.height_m - margin_m, 0.0))
 
 
 def bed_depth_m(inside: Inside, dose_g: float) -> float:

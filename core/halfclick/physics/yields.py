@@ -18,11 +18,9 @@ RETAINED_SD_G_G = 0.25
 # Nothing yields more: 31.7 % of the finest grounds in much water (Roman-Corrochano 2017, section
 # 4.4.1), 28 to 32 % (Moroney et al. 2015), both from a public digitisation.
 SOLUBLE_SHARE = 0.32
-# A sample is read near the temperature that the instrument was zeroed at, and not left open (both
-# thresholds own defaults; the class of hand instruments is 0.02 to 0.03 % points, from memory).
+# A sample is read near the temperature that the instrument was zeroed at (our own default; the
+# class of hand instruments is 0.02 to 0.03 % points, from memory).
 SAMPLE_WARM_C = 30.0
-SAMPLE_APART_C = 5.0
-SAMPLE_OPEN_S = 120.0
 # Scales and rounding: so much more than the water may be found (own default).
 SCALES_SHARE = 0.01
 
@@ -152,21 +150,14 @@ def spread_of(reading: tuple[float, float, float], sds: tuple[float, float, floa
     return Spread(sd=extraction * math.hypot(*shares), largest=tuple(Term)[largest])
 
 
-def sample_cautions(
-    sample_c: float | None, zeroed_c: float | None, open_s: float | None
-) -> tuple[Message, ...]:
-    """Return what to mind about a refractometer's sample: its warmth, and water that left it."""
-    found = []
-    if sample_c is not None and sample_c > SAMPLE_WARM_C:
-        values = {"sample_c": sample_c, "most_c": SAMPLE_WARM_C}
-        found.append(Message("yields.sample_warm", values))
-    if sample_c is not None and zeroed_c is not None and abs(sample_c - zeroed_c) > SAMPLE_APART_C:
-        values = {"sample_c": sample_c, "zeroed_c": zeroed_c}
-        found.append(Message("yields.sample_apart", values))
-    if open_s is not None and open_s > SAMPLE_OPEN_S:
-        values = {"open_s": open_s, "most_s": SAMPLE_OPEN_S}
-        found.append(Message("yields.sample_open", values))
-    return tuple(found)
+def sample_cautions(sample_c: float | None) -> tuple[Message, ...]:
+    """Return what to mind about a refractometer's sample by how warm it was, where that is told.
+
+    What nobody writes down, its zero and the water that leaves it, is a caution of its own.
+    """
+    if sample_c is None or sample_c <= SAMPLE_WARM_C:
+        return ()
+    return (Message("yields.sample_warm", {"sample_c": sample_c, "most_c": SAMPLE_WARM_C}),)
 
 
 def impossible(

@@ -25,6 +25,7 @@ class Caution(StrEnum):
     MINERALS = "minerals"
     CAFFEINE = "caffeine"
     TASTING = "tasting"
+    SAMPLE = "sample"
 
 
 class Place(StrEnum):
@@ -36,6 +37,7 @@ class Place(StrEnum):
     WATER = "water"
     CAFFEINE = "caffeine"
     TRIAL = "trial"
+    MEASURED = "measured"
 
 
 PLACES = {
@@ -45,6 +47,7 @@ PLACES = {
     Place.WATER: (Caution.MINERALS,),
     Place.CAFFEINE: (Caution.CAFFEINE,),
     Place.TRIAL: (Caution.TASTING, Caution.CAFFEINE),
+    Place.MEASURED: (Caution.SAMPLE,),
 }
 
 

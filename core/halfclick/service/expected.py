@@ -19,7 +19,7 @@ from halfclick.store.journal import Writer
 from halfclick.wording import Message, clock
 
 if TYPE_CHECKING:
-    from halfclick.service.forecast import Bands, Expected
+    from halfclick.service.forecast import Bands, Expected, Fraction
 
 MM_PER_M = 1000.0
 # Printed no finer than this: the bands are wider (our own defaults).
@@ -31,6 +31,11 @@ AFTER_S = 15.0
 LONG = 1.6
 # Strips are as high as this even where nothing moves.
 LEAST_SPAN = 1.0
+# So long what runs into the cup is taken together, s; a strength of it is told so fine, and the
+# strip of it is at least as high (our own defaults).
+FRACTION_S = 30.0
+FRACTION_DIGITS = 3
+LEAST_STRENGTH = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +50,8 @@ class Row:
 class Strip:
     """One curve of a picture with its band, each value at a time of the picture's clock.
 
-    `unit` is the suffix of the unit of its values (mm, g or c); `limit` a line across it.
+    `unit` is the suffix of the unit of its values (mm, g, strength or c); `limit` a line across
+    it.
     """
 
     name: str
@@ -76,6 +82,8 @@ def rows_of(expected: Expected) -> tuple[Row, ...]:
         Row(name="beverage_g", message=_values("g", _whole(bands["beverage_g"]))),
         Row(name="strength", message=_values("strength", bands["strength"])),
         Row(name="extraction", message=_values("share", bands["extraction"])),
+        Row(name="spread", message=_values("apart_strength", _rounded(bands["spread"]))),
+        Row(name="fractions", message=_fractions(expected.fractions)),
         Row(name="free_height_m", message=_free(bands["free_height_m"])),
     )
 
@@ -87,14 +95,16 @@ def rests_on(expected: Expected) -> Message:
     return Message("expected.from_brews", {"count": expected.brews})
 
 
-def rim_messages(expected: Expected, recipe: Recipe, kit: KitView) -> list[Message]:
-    """Return a caution where the slurry may spill or come near the rim: which pour, how far.
+def rim_messages(
+    expected: Expected, recipe: Recipe, kit: KitView, margin_m: float = RIM_MARGIN_M
+) -> list[Message]:
+    """Return a caution where the slurry may spill or come nearer the rim than a margin, m.
 
-    It speaks from one brew in twenty on.
+    It says which pour and how far, and speaks from one brew in twenty on.
     """
     inside = inside_of(kit.dripper)
     free_m = expected.bands["free_height_m"][0]
-    if free_m >= RIM_MARGIN_M:
+    if free_m >= margin_m:
         return []
     number = _highest_pour(expected, recipe)
     values = {"number": number, "until_g": recipe.pours[number - 1].until_g}
@@ -148,6 +158,7 @@ def picture_of(expected: Expected, recipe: Recipe) -> Picture:
         strips=(
             level,
             _strip("weight", "g", expected.weight_g, taken, bottom=0.0),
+            _running(expected, expected.clock_s[taken].tolist()),
             _begun_late(slurry),
         ),
         pours_s=tuple(pour.start_s for pour in recipe.pours),
@@ -232,6 +243,38 @@ def _begun_late(strip: Strip) -> Strip:
     )
 
 
+def _running(expected: Expected, clock_s: list[float]) -> Strip:
+    """Return how strong what runs into the cup is, by the half minute; nothing where none runs."""
+    told = {round(one.from_s / FRACTION_S): one.strength for one in expected.fractions}
+    nothing = (0.0, 0.0, 0.0)
+    low, middle, high = zip(
+        *(told.get(int(time_s // FRACTION_S), nothing) for time_s in clock_s), strict=True
+    )
+    return Strip(
+        name="running",
+        unit="strength",
+        low=low,
+        middle=middle,
+        high=high,
+        bottom=0.0,
+        top=max(*high, LEAST_STRENGTH),
+    )
+
+
+def _fractions(fractions: tuple[Fraction, ...]) -> Message:
+    """Return the middle strength of each half minute from the first in which something runs."""
+    if not fractions:
+        return Message("expected.nothing_runs")
+    told = {round(one.from_s / FRACTION_S): one.strength[1] for one in fractions}
+    each = tuple(
+        round(told[place], FRACTION_DIGITS) if place in told else Message("expected.none_runs")
+        for place in range(min(told), max(told) + 1)
+    )
+    return Message(
+        "expected.by_half_minute", {"from_time_s": fractions[0].from_s, "each_strength": each}
+    )
+
+
 def _times(band: Band) -> Message:
     low, middle, high = (clock(_stepped(value, TIME_STEP_S)) for value in band)
     return Message("expected.band", {"low": low, "middle": middle, "high": high})
@@ -245,6 +288,11 @@ def _values(suffix: str, band: Band) -> Message:
 
 def _whole(band: Band) -> Band:
     low, middle, high = (float(round(value)) for value in band)
+    return low, middle, high
+
+
+def _rounded(band: Band) -> Band:
+    low, middle, high = (round(value, FRACTION_DIGITS) for value in band)
     return low, middle, high
 
 

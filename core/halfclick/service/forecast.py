@@ -1,7 +1,7 @@
 """How a recipe will run on the kit in use, as bands, before any water is poured."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID, uuid4
 
@@ -17,7 +17,7 @@ from halfclick.physics.brew.calibrate import (
     TIME_SCATTER,
 )
 from halfclick.physics.brew.gear import recipe_row
-from halfclick.physics.brew.simulate import Outcome, follow
+from halfclick.physics.brew.simulate import FRACTION_S, Outcome, follow
 from halfclick.physics.vessel import inside_of
 from halfclick.service.done import Done, Touched
 from halfclick.service.kitchens import KitView
@@ -30,6 +30,8 @@ SHARES = (0.05, 0.5, 0.95)
 # How well a drained time and a strength are read (our own defaults).
 READ_S = 3.0
 READ_STRENGTH = 0.0003
+# What runs in a half minute is told where it runs in so many of the samples (our own default).
+RUNS_IN_SHARE = 0.5
 
 Floats = NDArray[np.float64]
 
@@ -44,11 +46,20 @@ class Bands:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Fraction:
+    """What runs into the cup in FRACTION_S of the clock: from when, and how strong it is."""
+
+    from_s: float
+    strength: Band
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
     """What is expected of one brew: nine of ten such brews lie within each band.
 
     `bands` has time_s, beverage_g, strength, extraction, peak_level_m, free_height_m, hottest_c,
     ended_c and spread; the first three are of what will be read, hands and scales included.
+    `fractions` are of those half minutes in which something runs.
     """
 
     bands: Mapping[str, Band]
@@ -61,6 +72,7 @@ class Expected:
     overflows_share: float  # of the samples
     brews: int
     notes: tuple[Message, ...] = ()
+    fractions: tuple[Fraction, ...] = ()
 
 
 def expect(
@@ -89,6 +101,9 @@ def expect(
     rows = recipe_row(recipe, gear_of(kit, learned.kettle_per_s)).take(
         np.zeros(samples, dtype=np.intp)
     )
+    # Chance of its own, so that what else is drawn stays the same.
+    kettles = np.random.default_rng(SEED + 1).standard_normal(samples)
+    rows = replace(rows, kettle_per_s=rows.kettle_per_s * np.exp(learned.kettle_sd * kettles))
     outcome, curves = follow(kits, rows)
     rim_m = inside_of(kit.dripper).height_m
     drained_s = getattr(outcome, drained_of(kit.kitchen.drained_rule).value)
@@ -102,6 +117,7 @@ def expect(
         rim_m=rim_m,
         overflows_share=float(np.mean(outcome.peak_level_m > rim_m)),
         brews=learned.brews,
+        fractions=_fractions(outcome.fraction_strength),
     )
 
 
@@ -148,6 +164,16 @@ def _bands(
         "ended_c": outcome.ended_c,
     }
     return {name: _band(values) for name, values in read.items()}
+
+
+def _fractions(strength: Floats) -> tuple[Fraction, ...]:
+    """Return the bands of each half minute; `strength` is (samples, f), nan where nothing ran."""
+    ran = np.isfinite(strength)
+    told = np.nonzero(ran.mean(axis=0) >= RUNS_IN_SHARE)[0].tolist()
+    return tuple(
+        Fraction(from_s=FRACTION_S * place, strength=_band(strength[ran[:, place], place]))
+        for place in told
+    )
 
 
 def _band(values: Floats) -> Band:

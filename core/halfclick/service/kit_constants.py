@@ -10,7 +10,7 @@ from halfclick.physics.brew.arrays import Floats
 from halfclick.physics.brew.calibrate import UNTOLD, Belief
 from halfclick.physics.brew.paper_water import TIMED
 from halfclick.physics.brew.priors import NAMES, PRIORS, Prior
-from halfclick.service.learned import BURR_TRAVEL, WEIGHED, Learned
+from halfclick.service.learned import BURR_TRAVEL, MEASURED_OUTLETS, SMOOTH_WALL, WEIGHED, Learned
 from halfclick.service.measured_kit import SIEVED
 from halfclick.wording import Message
 
@@ -21,6 +21,7 @@ GROUPS: dict[str, dict[str, tuple[str, float]]] = {
     "flow": {
         "permeability_m2": ("um2", 1e12),
         "paper_per_m": ("per_um", 1e-6),
+        "outlet_share": ("share", 100.0),
         "early_resistance": ("share", 100.0),
         "early_s": ("s", 1.0),
         "clogging": ("share", 100.0),
@@ -33,6 +34,7 @@ GROUPS: dict[str, dict[str, tuple[str, float]]] = {
         "bed_ml_g": ("ml_g", 1.0),
         "wetting_g_g": ("g_g", 1.0),
         "wetting_s": ("s", 1.0),
+        "wetted_easier": ("share", 100.0),
     },
     "dissolved": {
         "soluble_share": ("share", 100.0),
@@ -42,6 +44,7 @@ GROUPS: dict[str, dict[str, tuple[str, float]]] = {
         "activation_j_mol": ("kj_mol", 1e-3),
         "partition_per_k": ("share_k", 100.0),
         "mixing_s": ("s", 1.0),
+        "mixed_faster": ("times", 1.0),
     },
     "even": {
         "unevenness": ("share", 100.0),
@@ -59,12 +62,17 @@ GROUPS: dict[str, dict[str, tuple[str, float]]] = {
     },
 }
 # What nobody has measured, or what is contested, as the notes of `priors` have it.
-UNKNOWN_TO_ALL = frozenset({"paper_per_m", "early_resistance", "clogging", "uneven_by_rate"})
+UNKNOWN_TO_ALL = frozenset(
+    {"paper_per_m", "early_resistance", "clogging", "uneven_by_rate"}
+    | {"mixed_faster", "wetted_easier"}
+)
 OWN_GROUNDS = {
     WEIGHED: "weighed",
     BURR_TRAVEL: "burr_travel",
     SIEVED: "sieved",
     TIMED: "timed_paper",
+    SMOOTH_WALL: "smooth_wall",
+    MEASURED_OUTLETS: "outlets",
 }
 # Of a band's width: below the first it was learned, above the second nothing was told of it.
 LEARNED_BELOW, UNTOLD_ABOVE = 0.65, 0.92

@@ -30,6 +30,7 @@ from halfclick.physics.water import (
 )
 from halfclick.service.done import Done, Touched
 from halfclick.service.grinders import zero_in_force
+from halfclick.service.preheating import preheats
 from halfclick.store.journal import Reader, Store
 
 # Of the air's pressure above that of the standard day at a place: more than weather brings (our
@@ -71,7 +72,10 @@ class KitchenEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KitView:
-    """A kitchen with the things in it, and the grinder's zero in force."""
+    """A kitchen with the things in it, and the grinder's zero in force.
+
+    `preheats` says whether its person warms the dripper before the brew.
+    """
 
     kitchen: Kitchen
     grinder: Grinder
@@ -81,6 +85,7 @@ class KitView:
     kettle: Kettle | None
     water: Water | None
     server: Server | None
+    preheats: bool = True
 
 
 def set_up_kitchen(
@@ -297,6 +302,7 @@ def _view(r: Reader, kitchen: Kitchen) -> KitView:
         kettle=_found(r, Kettle, kitchen.kettle_id),
         water=_found(r, Water, kitchen.water_id),
         server=_found(r, Server, kitchen.server_id),
+        preheats=preheats(r),
     )
 
 

@@ -10,7 +10,7 @@ from uuid import UUID
 
 import numpy as np
 
-from halfclick.model.brew import Brew, How, Reading
+from halfclick.model.brew import Brew, How, Reading, SlipKind
 from halfclick.model.coffee import Bag, Lot
 from halfclick.model.grinder import Zero, ZeroReason
 from halfclick.model.kit import DrainedRule, Dripper
@@ -23,7 +23,7 @@ from halfclick.physics.brew.paper_water import WaterThrough, timed_prior
 from halfclick.physics.brew.priors import MIDDLE_STEPS, PRIORS, Prior
 from halfclick.physics.brew.weigh import weigh
 from halfclick.physics.vessel import inside_of, outlet_m2
-from halfclick.service.kettle_loss import ROOM_C, nears_room_per_s
+from halfclick.service.kettle_loss import ROOM_C, TYPICAL_COOLING, Cooling, nears_room
 from halfclick.service.kitchens import KitView, boils_at_c
 from halfclick.service.measured_kit import sieved_priors
 from halfclick.service.paper_timing import timing_of
@@ -38,17 +38,21 @@ SAMPLES = 96
 DRAWN = 256
 # The same chance each time, so that a moved lever shows what the lever does.
 SEED = 20_261_125
-# Rate at which a kettle that nobody timed nears the room, 1/s: about 0.85 W/K with the lid on, a
-# litre in steel (engineering estimate, not measured).
-TYPICAL_KETTLE_PER_S = 2e-4
+TYPICAL_KETTLE_PER_S = TYPICAL_COOLING.per_s
 # Heat capacity, J/(g K), by material, at about 60 degrees Celsius (handbook values, from memory).
 BODY_J_G_K = {"ceramic": 0.9, "glass": 0.83, "plastic": 1.6, "steel": 0.5}
+# Water along the wall where nothing holds the paper off it, over that where ribs do: it has
+# nowhere to run (our own default, no source); as little known.
+SMOOTH_BYPASS = 0.4
+OUTLET_SD = 0.1
 # The part of a dripper's body that a brew warms (our own default).
 WARMED_SHARE = 0.7
 # How well a reading that was not measured is known (our own default).
 WIDE = 3.0
 # Grounds of beliefs that are a kit's own.
 WEIGHED = "mass times heat capacity"
+SMOOTH_WALL = "paper lies on a smooth wall"
+MEASURED_OUTLETS = "outlets counted and measured"
 BURR_TRAVEL = "burr travel of a step"
 DRAINED = {
     DrainedRule.BED_VISIBLE: Drained.BED_VISIBLE,
@@ -59,7 +63,11 @@ DRAINED = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Learned:
-    """What is believed of one kit, and of the coffees brewed on it by their place in `belief`."""
+    """What is believed of one kit, and of the coffees brewed on it by their place in `belief`.
+
+    `kettle_per_s` is the rate at which its kettle nears the room, and `kettle_sd` how well the
+    logarithm of that is known.
+    """
 
     grinder_id: UUID
     dripper_id: UUID
@@ -67,6 +75,7 @@ class Learned:
     rows: Floats  # (samples, d) of the belief, as its brews weigh them
     coffee_ids: tuple[UUID, ...]
     kettle_per_s: float = TYPICAL_KETTLE_PER_S
+    kettle_sd: float = TYPICAL_COOLING.sd
 
     @property
     def brews(self) -> int:
@@ -85,7 +94,7 @@ class _Heard:
     belief: Belief
     taught: list[Brewed]
     coffee_ids: tuple[UUID, ...]
-    kettle_per_s: float
+    kettle: Cooling
 
 
 def learn(store: Store, kit: KitView) -> Learned:
@@ -98,7 +107,8 @@ def learn(store: Store, kit: KitView) -> Learned:
         belief=heard.belief,
         rows=weigh(heard.belief, heard.taught, rng, count=SAMPLES, drawn=DRAWN),
         coffee_ids=heard.coffee_ids,
-        kettle_per_s=heard.kettle_per_s,
+        kettle_per_s=heard.kettle.per_s,
+        kettle_sd=heard.kettle.sd,
     )
 
 
@@ -127,11 +137,10 @@ def _heard(store: Store, kit: KitView, *, without: UUID | None) -> _Heard:
         tastings = [_newest_tasting(r, brew) for brew in brews]
         sievings = _of_these_burrs(r, kit, r.all(Sieving, grinder_id=kit.grinder.id))
         believed = _with_paper(r, kit, priors_of(kit))
-    read_per_s = nears_room_per_s(store, kit)
-    kettle_per_s = TYPICAL_KETTLE_PER_S if read_per_s is None else read_per_s
+    kettle = nears_room(store, kit)
     coffee_ids = tuple(dict.fromkeys(coffees))
     taught = [
-        brewed_of(brew, tasting, kit, coffee_ids.index(coffee), kettle_per_s)
+        brewed_of(brew, tasting, kit, coffee_ids.index(coffee), kettle.per_s)
         for brew, tasting, coffee in zip(brews, tastings, coffees, strict=True)
     ]
     taught = [one for one in taught if one.weight > 0]
@@ -141,7 +150,7 @@ def _heard(store: Store, kit: KitView, *, without: UUID | None) -> _Heard:
         belief=calibrate(taught, priors=priors),
         taught=taught,
         coffee_ids=coffee_ids,
-        kettle_per_s=kettle_per_s,
+        kettle=kettle,
     )
 
 
@@ -156,7 +165,10 @@ def brewed_of(
     poured, plan = brew.poured, brew.plan
     dose_g = poured.dose_g.value or plan.dose_g
     water_g = max(poured.water_g.value or plan.water_g, plan.pours[0].until_g + 1.0)
-    row = recipe_row(plan, gear_of(kit, kettle_per_s))
+    gear = gear_of(kit, kettle_per_s)
+    if any(slip.kind is SlipKind.COLD_DRIPPER for slip in brew.slips):
+        gear = replace(gear, rinsed=False)
+    row = recipe_row(plan, gear)
     scale = water_g / plan.water_g
     row = replace(row, dose_g=row.dose_g * (dose_g / plan.dose_g))
     row = replace(row, pour_mass_g=row.pour_mass_g * scale)
@@ -200,6 +212,7 @@ def gear_of(kit: KitView, kettle_per_s: float = TYPICAL_KETTLE_PER_S) -> Gear:
         room_c=kit.kitchen.room_c if kit.kitchen.room_c is not None else ROOM_C,
         kettle_per_s=kettle_per_s,
         outlet_m2=outlets_m2,
+        rinsed=kit.preheats,
     )
 
 
@@ -215,6 +228,12 @@ def priors_of(kit: KitView) -> dict[str, Prior]:
     if dripper.mass_g and dripper.material:
         heat_j_k = WARMED_SHARE * dripper.mass_g * BODY_J_G_K[dripper.material.value]
         believed["dripper_j_k"] = Prior(heat_j_k, 0.3, WEIGHED)
+    if dripper.ribbed is False:
+        usual = PRIORS["bypass_share"]
+        believed["bypass_share"] = Prior(SMOOTH_BYPASS * usual.median, usual.spread, SMOOTH_WALL)
+    if dripper.outlets and dripper.outlet_m:
+        # What is left is how far a hole is from one with a sharp edge (our own default).
+        believed["outlet_share"] = Prior(1.0, OUTLET_SD, MEASURED_OUTLETS)
     if kit.grinder.step_um:
         # The size follows the gap between the burrs, by and large.
         believed["per_step_um"] = Prior(kit.grinder.step_um, 0.5, BURR_TRAVEL)

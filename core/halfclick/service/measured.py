@@ -146,6 +146,4 @@ def doubts(
     bypass_g = brew.poured.bypass_g.value or 0.0
     through_g = brew.poured.beverage_g.value
     drink_g = beverage_g or (through_g + bypass_g if through_g is not None else None)
-    return sample_cautions(sample_c, None, None) + impossible(
-        dose_g, water_g + bypass_g, drink_g, strength
-    )
+    return sample_cautions(sample_c) + impossible(dose_g, water_g + bypass_g, drink_g, strength)

@@ -30,6 +30,9 @@ UNKNOWNS = (
     "wear",
     "retained",
     "water",
+    "kettle",
+    "tasters",
+    "chart",
 )
 
 

@@ -7,6 +7,7 @@ near, that is no estimate: the whole one follows at once and takes its place.
 """
 
 from dataclasses import dataclass, replace
+from math import nan
 from uuid import UUID
 
 import numpy as np
@@ -16,9 +17,9 @@ from halfclick.model.recipe import Recipe
 from halfclick.physics.brew.arrays import Floats, Kits
 from halfclick.physics.brew.calibrate import OF_A_COFFEE
 from halfclick.physics.brew.gear import recipe_row
-from halfclick.physics.brew.simulate import Curves, Outcome, follow
+from halfclick.physics.brew.simulate import FRACTION_S, Curves, Outcome, follow
 from halfclick.service.coffees import coffee_of_bag
-from halfclick.service.forecast import Bands, Expected
+from halfclick.service.forecast import Bands, Expected, Fraction
 from halfclick.service.foresee import Foreseen, as_ground, foresee, kit_to_brew_on
 from halfclick.service.kitchens import KitView
 from halfclick.service.learned import Learned, drained_of, gear_of
@@ -107,6 +108,7 @@ def moved_to(recipe: Recipe, middle: Middle) -> Expected:
         slurry_c=along("slurry_c", before.slurry_c),
         poured_g=_at(clock_s, curves, "poured_g"),
         overflows_share=_beyond(before.rim_m, peak),
+        fractions=tuple(_moved(one, middle.outcome, outcome) for one in before.fractions),
     )
 
 
@@ -132,6 +134,18 @@ def _moved_bands(before: Expected, was: Outcome, now: Outcome, drained: str) -> 
             low, middle, high = (value + new - old for value in band)
         bands[name] = low, middle, high
     return bands
+
+
+def _moved(fraction: Fraction, was: Outcome, now: Outcome) -> Fraction:
+    """Return the strength of a half minute in proportion; as it was where nothing runs now."""
+    place = round(fraction.from_s / FRACTION_S)
+    old, new = (
+        float(one.fraction_strength[0, place]) if place < one.fraction_strength.shape[1] else nan
+        for one in (was, now)
+    )
+    times = new / old if old > 0 and new > 0 else 1.0
+    low, middle, high = fraction.strength
+    return replace(fraction, strength=(low * times, middle * times, high * times))
 
 
 def _at(clock_s: Floats, curves: Curves, name: str) -> Floats:

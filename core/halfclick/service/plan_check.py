@@ -11,6 +11,7 @@ from halfclick.model.recipe import Recipe
 from halfclick.physics.vessel import (
     BED_ML_PER_G,
     DEEP_M,
+    RIM_MARGIN_M,
     SHALLOW_M,
     bed_depth_m,
     holds_ml,
@@ -30,6 +31,7 @@ def check_plan(
     kit: KitView,
     left_g: float | None = None,
     expected: Expected | None = None,
+    margin_m: float = RIM_MARGIN_M,
 ) -> tuple[Message, ...]:
     """Return what speaks against brewing a recipe on this kit, each with the way out.
 
@@ -39,10 +41,12 @@ def check_plan(
         left_g: what is left in the bag.
         expected: the recipe's forecast; None where it was not made: then what a dripper holds
             bounds the level.
+        margin_m: what is to stay free below the rim, m.
     """
-    rim = (
-        _dripper_messages(recipe, kit) if expected is None else rim_messages(expected, recipe, kit)
-    )
+    if expected is None:
+        rim = _dripper_messages(recipe, kit, margin_m)
+    else:
+        rim = rim_messages(expected, recipe, kit, margin_m)
     messages = [*_vessel_messages(recipe, kit), *rim, *_bed_messages(recipe, kit, expected)]
     if left_g is not None and recipe.dose_g > left_g + 0.1:
         messages.append(Message("plan.bag_short", {"left_g": left_g, "dose_g": recipe.dose_g}))
@@ -62,14 +66,14 @@ def _vessel_messages(recipe: Recipe, kit: KitView) -> list[Message]:
     return [Message("plan.overfills", values)]
 
 
-def _dripper_messages(recipe: Recipe, kit: KitView) -> list[Message]:
+def _dripper_messages(recipe: Recipe, kit: KitView, margin_m: float) -> list[Message]:
     """Bound the level at each pour's end as if nothing drained while it was poured.
 
     What was poured before it is taken as drained into the grounds and the server, except for an
     immersion, whose outlet is shut.
     """
     inside = inside_of(kit.dripper)
-    free_ml = holds_ml(inside) - recipe.dose_g * BED_ML_PER_G
+    free_ml = holds_ml(inside, margin_m) - recipe.dose_g * BED_ML_PER_G
     starts_g = [0.0, *(pour.until_g for pour in recipe.pours[:-1])]
     largest_g = max(
         pour.until_g - start for pour, start in zip(recipe.pours, starts_g, strict=True)
@@ -90,6 +94,8 @@ def _bed_messages(recipe: Recipe, kit: KitView, expected: Expected | None) -> li
         depth_m = bed_depth_m(inside_of(kit.dripper), recipe.dose_g)
     if kit.dripper.shape is DripperShape.IMMERSION:
         return []
+    # Told in whole millimetres, so judged in them: "only 20 mm" is no reason where 20 is enough.
+    depth_m = round(depth_m, 3)
     if depth_m < SHALLOW_M:
         return [Message("plan.bed_shallow", {"depth_mm": round(depth_m * 1000)})]
     if depth_m > DEEP_M:

@@ -22,6 +22,7 @@ from halfclick.service.coffees import coffee_of_bag
 from halfclick.service.foresee import as_ground, kit_to_brew_on
 from halfclick.service.kitchens import KitView
 from halfclick.service.learned import SEED, Learned, gear_of, learn
+from halfclick.service.rim import rim_margin_m
 from halfclick.store.journal import Store
 from halfclick.wording import Message
 
@@ -71,6 +72,7 @@ class FoundPours:
         free_m: height left below the rim in 95 % of the samples, by the pours found, else by the
             best that were tried, m; negative where they spill.
         dry_s: how long the bed is likely to be dry, by the same pours, s.
+        margin_m: what had to stay free below the rim, m.
     """
 
     limit: Limit
@@ -78,6 +80,7 @@ class FoundPours:
     still: Limit
     free_m: float
     dry_s: float
+    margin_m: float = RIM_MARGIN_M
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +155,7 @@ def find_pours(
 def look_for_pours(
     store: Store, recipe: Recipe, bag_id: UUID, *, learned: Learned | None = None
 ) -> FoundPours:
-    """Return pours that fit for a recipe of a bag on the kit in use.
+    """Return pours that fit for a recipe of a bag on the kit in use, and its person's margin.
 
     Args:
         store: the journal.
@@ -166,18 +169,24 @@ def look_for_pours(
     kit = kit_to_brew_on(store)
     learned = learned or learn(store, kit)
     coffee = coffee_of_bag(store, bag_id)
-    return find_pours(recipe, kit, learned, coffee_id=coffee.id)
+    margin_m = rim_margin_m(store)
+    return find_pours(recipe, kit, learned, coffee_id=coffee.id, margin_m=margin_m)
 
 
 def said_of(found: FoundPours) -> tuple[Message, ...]:
     """Return what a search found, in sentences: what binds now, and what is proposed."""
-    values = {"free_mm": round(found.free_m * 1000), "dry_s": found.dry_s}
+    values = {
+        "free_mm": round(found.free_m * 1000),
+        "dry_s": found.dry_s,
+        "margin_mm": found.margin_m * 1000,
+    }
     if found.limit is Limit.NOTHING:
         return (Message("pours.fit_already", values),)
     binds = Message(f"pours.binds_{found.limit.value}")
     if found.recipe is None:
         dry = found.limit is Limit.RIM and found.still is not Limit.RIM
-        return (binds, Message("pours.none_but_dry" if dry else f"pours.none_{found.still.value}"))
+        code = "pours.none_but_dry" if dry else f"pours.none_{found.still.value}"
+        return (binds, Message(code, values))
     if found.still is Limit.NOTHING:
         return (binds, Message("pours.found", values))
     return (binds, Message("pours.found_dry", values))
@@ -190,6 +199,7 @@ def _found(limit: Limit, recipe: Recipe | None, told: _Tried, margin_m: float) -
         still=told.limit(margin_m),
         free_m=told.free_m,
         dry_s=told.dry_s,
+        margin_m=margin_m,
     )
 
 

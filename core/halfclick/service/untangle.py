@@ -18,7 +18,6 @@ from halfclick.physics.brew.gear import recipe_row
 from halfclick.physics.brew.paper_water import PAPER_SD
 from halfclick.physics.brew.priors import NAMES, kits_at
 from halfclick.physics.brew.simulate import simulate_pairs
-from halfclick.physics.kettle import LID_ON, heat_j_k
 from halfclick.service.kitchens import KitView, list_kit
 from halfclick.service.learned import Learned, gear_of
 from halfclick.service.measured_kit import SIEVED_SD
@@ -177,10 +176,8 @@ def _middle(belief: Belief, name: str) -> float:
 
 
 def _kettle_sd_per_s(kit: KitView, learned: Learned) -> float:
-    """Return how little is known of the kettle's rate: as much as it may be where nobody timed."""
-    if kit.kettle is None or learned.kettle_per_s:
-        return 0.0
-    return LID_ON.ua_w_k / heat_j_k(0.6)
+    """Return how little is known of the kettle's rate, 1/s; nothing where there is no kettle."""
+    return 0.0 if kit.kettle is None else learned.kettle_per_s * learned.kettle_sd
 
 
 def _by_kettle(belief: Belief, slopes: _Slopes) -> float:

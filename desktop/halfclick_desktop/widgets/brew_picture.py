@@ -1,4 +1,4 @@
-"""A brew by the clock as it is expected: level against the rim, weight in the cup, slurry."""
+"""A brew by the clock as it is expected: level to the rim, weight, what runs, slurry."""
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
@@ -12,6 +12,7 @@ from halfclick_desktop.widgets.painting import begun
 LEFT = 92
 RIGHT = 12
 STRIP = 64
+STRIPS = 4
 BETWEEN = 10
 FOOT = 20
 TEXT = 15
@@ -19,10 +20,11 @@ BAND_ALPHA = 46
 STALE_ALPHA = 22
 TICKS = (30, 60, 120, 300, 600, 1200)
 TICK_PX = 64
+FINE = 3  # decimals of a strength, a fraction
 
 
 class BrewPicture(QWidget):
-    """Paints three strips over one clock; each a line in its band, named at its left."""
+    """Paints strips over one clock; each a line in its band, named at its left."""
 
     def __init__(self, words: Wording) -> None:
         super().__init__()
@@ -33,7 +35,7 @@ class BrewPicture(QWidget):
         self.setAccessibleName(words("expected.picture"))
 
     def sizeHint(self) -> QSize:
-        return QSize(360, 3 * STRIP + 2 * BETWEEN + FOOT)
+        return QSize(360, STRIPS * STRIP + (STRIPS - 1) * BETWEEN + FOOT)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(240, self.sizeHint().height())
@@ -123,6 +125,8 @@ class BrewPicture(QWidget):
     def _measure(self, strip: Strip, value: float) -> str:
         if strip.unit == "mm":
             return self._words("expected.mm", value=float(round(value)))
+        if strip.unit == "strength":
+            return self._words.quantity(strip.unit, round(value, FINE))
         return self._words.quantity(strip.unit, float(round(value)))
 
     def _points(

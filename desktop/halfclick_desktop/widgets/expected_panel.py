@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel
 
 from halfclick.errors import CoreError
@@ -12,7 +13,15 @@ from halfclick_desktop.widgets.brew_picture import BrewPicture
 from halfclick_desktop.widgets.label import put_in, say_state, styled
 from halfclick_desktop.widgets.panel import Panel
 
-NAMES = ("time_s", "beverage_g", "strength", "extraction", "free_height_m")
+NAMES = (
+    "time_s",
+    "beverage_g",
+    "strength",
+    "extraction",
+    "spread",
+    "fractions",
+    "free_height_m",
+)
 
 
 class ExpectedPanel(Panel):
@@ -35,7 +44,7 @@ class ExpectedPanel(Panel):
             value.setAccessibleName(title.text())
             self._names.append(title)
             self._values[name] = value
-            grid.addWidget(title, place, 0)
+            grid.addWidget(title, place, 0, Qt.AlignmentFlag.AlignTop)
             grid.addWidget(value, place, 1)
         self._picture = BrewPicture(words)
         self._summary = styled("label")

@@ -65,6 +65,7 @@ class MixPanel(Panel):
         self._name = TextField(words, "mix_panel.name")
         self.keep = QPushButton(words("mix_panel.keep"))
         self._lay_out()
+        self.setFocusProxy(self._hardness)
 
     def _lay_out(self) -> None:
         top, grid = Qt.AlignmentFlag.AlignTop, QGridLayout()

@@ -28,7 +28,6 @@ from halfclick.physics.brew.extraction import (
     LAYERS,
     LEAST_FULL,
     LEAST_POND,
-    MIXED_FASTER,
     MIXING_G_S,
     MOST_UNEVEN,
     SPHERE,
@@ -42,6 +41,7 @@ from halfclick.physics.brew.flow import (
     WASH_G_G,
     WATER_J_G_K,
 )
+from halfclick.physics.brew.pours import FILLED
 from halfclick.physics.brew.simulate import STREAM_BREAKS_G_S
 from halfclick.physics.brew.warm_water import density_kg_m3, fluidity_per_pa_s
 from halfclick.physics.grounds import size_classes
@@ -84,10 +84,11 @@ class Equations:
         permeability = k["permeability_m2"] * (self.size_um / REFERENCE_UM) ** 2
         self.darcy = self.bed_m3 / (permeability * top_m2**2)
         self.paper = k["paper_per_m"] / float(self.r["paper_m2"])
-        self.outlet_m2 = float(self.r["outlet_m2"])
+        self.outlet_m2 = k["outlet_share"] * float(self.r["outlet_m2"])
         self.pore_g, self.held_g = k["pore_g_g"] * dose, k["between_g_g"] * dose
         self.grain_g = k["grain_g_g"] * dose
-        self.wetting_g = k["wetting_g_g"] * dose / (1 + float(self.r["stirred"]))
+        easily = k["wetting_g_g"] / (1 + k["wetted_easier"] * float(self.r["stirred"]))
+        self.wetting_g = max(easily, FILLED * k["between_g_g"]) * dose
         kernel_um, share = size_classes(np.array([self.size_um]), KERNELS)
         self.share = share[0] / len(CELLS)
         self.per_s = [1 / k["surface_s"]] + [
@@ -192,7 +193,7 @@ class Equations:
         pressing = math.exp(k["partition_per_k"] * (now["slurry"] - REFERENCE_C))
         both = now["pond"] + now["between"]
         mixing = now["pond"] * now["between"] / both if both > 0 else 0.0
-        mixing *= (1 + (MIXED_FASTER - 1) * min(rate / MIXING_G_S, 1.0)) / k["mixing_s"]
+        mixing *= (1 + (k["mixed_faster"] - 1) * min(rate / MIXING_G_S, 1.0)) / k["mixing_s"]
         mixing /= len(CELLS)
         change[5] = -film - now["along"] * above
         change[6] = now["along"] * above

@@ -11,7 +11,7 @@ from halfclick.physics.brew.simulate import simulate_pairs
 RECIPES = {
     "a bloom and two pours on a cone": a_recipe(),
     "clock times between the steps": a_recipe(
-        dose_g=15.0, pour_start_s=[0.0, 30.3, 61.7], pour_mass_g=[40.3, 100.0, 100.0]
+        dose_g=15.0, pour_start_s=[0.0, 30.3, 61.7], pour_mass_g=[40.3, 100.0, 100.0], stirred=1.0
     ),
     "a flat bottom at its brim": a_recipe(dose_g=30.0, dripper=FLAT, outlet_m2=2e-5),
     "steeped, then let go": a_recipe(

@@ -11,7 +11,7 @@ from some_brews import CONE, FLAT, a_recipe, some_kits, usual_kit
 from halfclick.physics.brew.arrays import stack
 from halfclick.physics.brew.extraction import draw, grains_of
 from halfclick.physics.brew.flow import WATER_J_G_K, run_course
-from halfclick.physics.brew.simulate import Outcome, simulate, simulate_pairs
+from halfclick.physics.brew.simulate import Outcome, follow, simulate, simulate_pairs
 from halfclick.physics.yields import equilibrium_strength
 
 seeds = st.integers(0, 10_000)
@@ -30,7 +30,8 @@ def poured(dose_g: float, ratio: float, **changes: object):
 @settings(max_examples=12, deadline=None)
 @given(seeds, doses_g, ratios, drippers)
 def test_water_heat_and_solubles_are_kept(seed, dose_g, ratio, dripper):
-    kits, recipe = some_kits(1, seed=seed), poured(dose_g, ratio, dripper=dripper)
+    kits = some_kits(1, seed=seed)
+    recipe = poured(dose_g, ratio, dripper=dripper, stirred=float(seed % 2))
     course = run_course(kits, recipe, step_s=1.0)
     bed, feed = course.bed, course.feed
     held_g = bed.held_g * feed.wet_share
@@ -114,6 +115,31 @@ def test_a_long_hot_steep_comes_to_the_equilibrium_formula(ratio):
     strength = in_pond / (pond_water_g + in_pond)
     assert strength == pytest.approx(equilibrium_strength(share, ratio), rel=0.02)
     assert out.extraction[0] < share
+
+
+@settings(max_examples=12, deadline=None)
+@given(seeds, doses_g, drippers)
+def test_half_minutes_add_up_to_the_cup_and_grow_weaker(seed, dose_g, dripper):
+    kits, recipe = some_kits(1, seed=seed), poured(dose_g, 16.0, dripper=dripper)
+    out, curves = follow(kits, recipe)
+    edges_s = np.arange(0.0, curves.time_s[-1] + 30.0, 30.0)
+    drink_g = np.diff(np.interp(edges_s, curves.time_s, curves.cup_g[:, 0]))
+    strength = out.fraction_strength[0]
+    solids_g = np.nansum(strength * drink_g[: len(strength)])
+    # Half minutes in which but a few drops fall are not told.
+    assert solids_g == pytest.approx(out.extraction[0] * dose_g, rel=0.01)
+    told = strength[np.isfinite(strength)]
+    assert told[-1] < told[0]
+    assert np.nanargmax(strength) <= 2
+
+
+def test_a_gram_of_grounds_never_cools_below_the_room():
+    """Of so little the heat could go within a step, and swing."""
+    kits = some_kits(400, seed=8, spread=1.0)
+    rows = a_recipe(dose_g=1.0, pour_mass_g=[1.0, 19.5, 19.5]).take(np.zeros(400, dtype=np.intp))
+    slurry_c = run_course(kits, rows, step_s=1.0).slurry_c
+    assert slurry_c.min() > 21.0
+    assert slurry_c.max() < 100.0
 
 
 def test_no_water_gives_no_cup():

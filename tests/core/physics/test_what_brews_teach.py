@@ -123,6 +123,34 @@ def test_three_brews_narrow_more_than_one_and_one_more_than_none(journals, forec
     assert by_brews[2] < by_brews[0]
 
 
+def test_ten_brews_narrow_the_next_well():
+    """Five kits of known constants: the width of the band of the next drained time over it."""
+    rng = np.random.default_rng(29)
+    widths = []
+    for _ in range(5):
+        truth = kits_at(rng.standard_normal((1, len(NAMES))), middle_steps=20.0)
+        rows = recipes_around(20.0, 11, rng)
+        outcome = simulate_pairs(joined([truth] * 11), stack(rows), step_s=COARSE_S)
+        brews = [Brewed(recipe=r, **read(outcome, i, rng)) for i, r in enumerate(rows)]
+        widths.append([width_of_next(calibrate(brews[:n]), brews[-1]) for n in (0, 1, 10)])
+    none, one, ten = np.mean(widths, axis=0)
+    assert one < 0.7 * none
+    assert ten < 0.8 * one
+    assert ten < 0.5
+
+
+def width_of_next(belief: Belief, brew: Brewed) -> float:
+    """Return how wide the band of a brew's drained time is, over what it was."""
+    rng = np.random.default_rng(1)
+    rows = belief.draw(rng.standard_normal((ROWS, len(belief.mean))))
+    kits = belief.kits(rows, np.zeros((ROWS, len(OF_A_COFFEE))), 0)
+    every = brew.recipe.take(np.zeros(ROWS, dtype=np.intp))
+    time_s = simulate_pairs(kits, every, step_s=COARSE_S).stream_breaks_s
+    time_s = time_s * np.exp(TIME_SCATTER * rng.standard_normal(ROWS))
+    low, high = np.quantile(time_s + READ_S * rng.standard_normal(ROWS), (0.05, 0.95))
+    return float((high - low) / brew.drained_s)
+
+
 def test_one_wild_record_moves_the_belief_by_little(journals):
     rng = np.random.default_rng(11)
     truth = kits_at(rng.standard_normal((1, len(NAMES))))

@@ -66,6 +66,9 @@ class Kits(Rows):
         activation_j_mol: of diffusion and of the surfaces, J/mol.
         partition_per_k: share by which a grain's solubles press harder outwards a kelvin, 1/K.
         mixing_s: time in which a still pond and the bed mix, s.
+        mixed_faster: how many times as fast they mix under a pour of MIXING_G_S.
+        wetted_easier: share by which less water wets a bed whose bloom is stirred.
+        outlet_share: area of the outlets over what was measured or is typical of the shape.
         grounds_j_g_k: heat capacity of dry grounds, J/(g K).
         dripper_j_k, dripper_w_k: heat capacity of the dripper, J/K, and slurry to dripper, W/K.
         dripper_loss_w_k, slurry_loss_w_k: to the room, W/K.
@@ -97,6 +100,9 @@ class Kits(Rows):
     activation_j_mol: Floats
     partition_per_k: Floats
     mixing_s: Floats
+    mixed_faster: Floats
+    wetted_easier: Floats
+    outlet_share: Floats
     grounds_j_g_k: Floats
     dripper_j_k: Floats
     dripper_w_k: Floats
@@ -117,7 +123,7 @@ class Recipes(Rows):
         kettle_per_s: rate at which it nears the room, 1/s; 0 for a kettle that holds.
         room_c, dripper_c: the room, and the dripper when the first water falls.
         open_s: when the outlet opens; 0 for a dripper without a valve.
-        stirred: 1 where the bloom is stirred, which wets twice as easily; else 0.
+        stirred: 1 where the bloom is stirred, which wets more easily; else 0.
         volume_1, volume_2, volume_3: the dripper's volume below a level h, m3, as
             volume_1 h + volume_2 h2 + volume_3 h3 with h in m.
         paper_m2: paper that the liquid leaves through, m2.

@@ -49,6 +49,8 @@ UNTOLD = frozenset(
         "dripper_loss_w_k",
         "slurry_loss_w_k",
         "pour_loss_k",
+        "mixed_faster",
+        "wetted_easier",
     }
 )
 TOLD = np.array([place for place, name in enumerate(NAMES) if name not in UNTOLD])

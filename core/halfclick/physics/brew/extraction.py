@@ -25,6 +25,7 @@ from halfclick.physics.brew.arrays import (
     Recipes,
 )
 from halfclick.physics.brew.flow import Course, last_steps, median_um
+from halfclick.physics.brew.pours import wetting_g
 from halfclick.physics.brew.solubles import Carried, Followed, Moments, follow
 from halfclick.physics.brew.solubles_alone import follow_one
 from halfclick.physics.grounds import size_classes
@@ -44,10 +45,8 @@ LEAST_FULL = 0.5
 LEAST_POND = 0.3
 # What is left in a pond that is gone runs into the bed in this time (our own default), s.
 FILM_S = 2.0
-# A pour at this rate, and stirring, mix the pond with the bed in a tenth of the time of a still
-# one (our own default, no source).
+# From this rate on a pour mixes the pond with the bed as fast as any (our own default, no source).
 MIXING_G_S = 5.0
-MIXED_FASTER = 10.0
 MOST_UNEVEN = 0.9
 # The most of a layer's water that may be renewed in a step; Heun's method is stable to 2.
 STABLE = 1.5
@@ -208,8 +207,7 @@ def unevenness(kits: Kits, recipes: Recipes) -> Floats:
     poured_g = after.sum(axis=1)
     even = EVEN_G_S * (poured_g == 0)
     rate_g_s = even + (after * recipes.pour_rate_g_s).sum(axis=1) / np.maximum(poured_g, 1e-9)
-    wetting_g = kits.wetting_g_g * recipes.dose_g / (1.0 + recipes.stirred)
-    dry_share = np.exp(-recipes.pour_mass_g[:, 0] / wetting_g)
+    dry_share = np.exp(-recipes.pour_mass_g[:, 0] / wetting_g(kits, recipes))
     surfaces = size_classes(median_um(kits, recipes), KERNELS)[1][:, 0]
     grown = (
         kits.uneven_by_rate * np.log(rate_g_s / EVEN_G_S) ** 2
@@ -231,7 +229,7 @@ def mixing_g_s(kits: Kits, washing: Washing) -> Floats:
 
 def _per_mixing(kits: Kits, washing: Washing) -> Floats:
     agitated = np.minimum(washing.into_g_s / MIXING_G_S, 1.0)
-    return (1.0 + (MIXED_FASTER - 1.0) * agitated) / kits.mixing_s
+    return (1.0 + (kits.mixed_faster - 1.0) * agitated) / kits.mixing_s
 
 
 def parts_of(kits: Kits, grains: Grains, washing: Washing) -> NDArray[np.intp]:

@@ -29,6 +29,9 @@ WATER_J_G_K = 4.205
 THIRST_SHARE = 0.05
 # Clogging is told of a bed that was washed with ten times its dose (our own unit).
 WASH_G_G = 10.0
+# A few grams touch little of a dripper and show little to the room: of a gram of dose, W/(K g).
+# It bears on doses of a few grams alone, whose heat would else go within a step (our own default).
+MOST_DRIPPER_W_K_G, MOST_LOSS_W_K_G = 2.5, 0.2
 FINEST_UM = 100.0
 G_PER_KG = 1000.0
 M3_PER_ML = 1e-6
@@ -194,7 +197,7 @@ def bed_of(kits: Kits, recipes: Recipes) -> Bed:
         volume_m3=volume_m3,
         darcy_per_m3=volume_m3 / (permeability_m2 * area_at(volumes, depth_m) ** 2),
         paper_per_m3=kits.paper_per_m / recipes.paper_m2,
-        orifice_per_m4=1.0 / recipes.outlet_m2**2,
+        orifice_per_m4=1.0 / (kits.outlet_share * recipes.outlet_m2) ** 2,
         volumes=volumes,
         pore_g=kits.pore_g_g * dose_g,
         thirst_g=THIRST_SHARE * dose_g,
@@ -208,9 +211,9 @@ def bed_of(kits: Kits, recipes: Recipes) -> Bed:
         room_c=recipes.room_c,
         dripper_c=recipes.dripper_c,
         dripper_j_k=kits.dripper_j_k,
-        dripper_w_k=kits.dripper_w_k,
+        dripper_w_k=np.minimum(kits.dripper_w_k, MOST_DRIPPER_W_K_G * dose_g),
         dripper_loss_w_k=kits.dripper_loss_w_k,
-        slurry_loss_w_k=kits.slurry_loss_w_k,
+        slurry_loss_w_k=np.minimum(kits.slurry_loss_w_k, MOST_LOSS_W_K_G * dose_g),
     )
 
 

@@ -8,6 +8,10 @@ from numpy.typing import NDArray
 
 from halfclick.physics.brew.arrays import Floats, Kits, Recipes
 
+# A bed is wetted by no less than so many times the water that it holds between its grains (our own
+# default: it must be more than once).
+FILLED = 1.05
+
 
 @dataclass(frozen=True, slots=True)
 class Feed:
@@ -51,21 +55,28 @@ def feed_of(kits: Kits, recipes: Recipes, time_s: Floats) -> Feed:
     """
     poured_g = poured_by(recipes, time_s)
     clock_s = time_s[:, None]
-    dose_g = recipes.dose_g
-    wetting_g = kits.wetting_g_g * dose_g / (1.0 + recipes.stirred)
     cooled = np.exp(-recipes.kettle_per_s * clock_s)  # (t, b)
     kettle_c = recipes.room_c + (recipes.kettle_c - recipes.room_c) * cooled
     step_s = np.diff(time_s)
     return Feed(
         time_s=time_s,
         poured_g=poured_g,
-        wet_share=-np.expm1(-poured_g / wetting_g),
+        wet_share=-np.expm1(-poured_g / wetting_g(kits, recipes)),
         early=np.exp(-clock_s / kits.early_s),
         water_c=kettle_c - kits.pour_loss_k,
         step_s=step_s,
         into_g_s=np.diff(poured_g, axis=0) / step_s[:, None],
         open_share=np.clip((clock_s[1:] - recipes.open_s) / step_s[:, None], 0.0, 1.0),
     )
+
+
+def wetting_g(kits: Kits, recipes: Recipes) -> Floats:
+    """Return the water that wets 63 % of each bed, g, shape (b,); less where the bloom is stirred.
+
+    Never so little that what is wetted would hold more water than was poured.
+    """
+    easily_g_g = kits.wetting_g_g / (1.0 + kits.wetted_easier * recipes.stirred)
+    return np.asarray(np.maximum(easily_g_g, FILLED * kits.between_g_g) * recipes.dose_g)
 
 
 def joined(feeds: Sequence[Feed]) -> Feed:

@@ -68,6 +68,9 @@ PRIORS: dict[str, Prior] = {
     "dripper_loss_w_k": Prior(0.3, 0.5, OWN),
     "slurry_loss_w_k": Prior(0.8, 0.4, OWN),
     "pour_loss_k": Prior(2.0, 0.5, OWN),
+    "mixed_faster": Prior(10.0, 0.7, "that a pour mixes is seen; by how much is unknown"),
+    "wetted_easier": Prior(1.0, 0.7, "that stirring wets is seen; by how much is unknown"),
+    "outlet_share": Prior(1.0, 0.4, "typical outlets of a shape, from memory"),
 }
 NAMES = tuple(PRIORS)
 # A setting in the middle of those a person uses, steps from zero, until one is known.
