@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
@@ -33,6 +33,7 @@ from halfclick_desktop.kit_side import KitSide
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.dripper_form import DripperForm
 from halfclick_desktop.widgets.field import ChoiceField
+from halfclick_desktop.widgets.hands_on import HandsOn
 from halfclick_desktop.widgets.kettle_form import KettleForm, WaitForm
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.kit_forms import (
@@ -83,7 +84,7 @@ Burying = Callable[..., Done[UUID]]
 LEFT_PX = 400  # so that the names of things can be read beside their keys
 
 
-class KitPage(QWidget):
+class KitPage(HandsOn):
     """Shows what is in use; a form at the right adds or changes one thing at a time."""
 
     changed = Signal(Touched)
@@ -114,6 +115,7 @@ class KitPage(QWidget):
         self._notice = Notice(words)
         self._connect()
         self._lay_out()
+        self.begin_at(self._choices["grinder"])
 
     def _connect(self) -> None:
         self._notice.undo_asked.connect(self._undo)
@@ -151,11 +153,6 @@ class KitPage(QWidget):
         self._waits.show_kit(self._kit)
         self._sievings.show_kit(self._kit)
         self._timings.show_kit(self._kit)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Give the keys on; as the page's proxy the choice would keep Tab from what is above it."""
-        super().focusInEvent(event)
-        self._choices["grinder"].setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if is_return(event) and self._edited is not None:

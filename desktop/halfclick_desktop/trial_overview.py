@@ -4,7 +4,7 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from halfclick.model.trial_round import VoidReason
 from halfclick.service.trial_views import RoundView, TrialView
@@ -15,6 +15,7 @@ from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.evidence_picture import EvidencePicture, Paths
 from halfclick_desktop.widgets.field import ChoiceField, TextField
 from halfclick_desktop.widgets.flow import Flow
+from halfclick_desktop.widgets.hands_on import HandsOn
 from halfclick_desktop.widgets.keys import is_return
 from halfclick_desktop.widgets.label import styled, typed
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
@@ -26,7 +27,7 @@ KEYS = {"v": "void", "g": "more", "f": "finish", "e": "end", "t": "taster_sheet"
 VOID_REASONS = tuple(reason for reason in VoidReason if reason is not VoidReason.ENDED)
 
 
-class TrialOverview(QWidget):
+class TrialOverview(HandsOn):
     """Shows a trial to whoever may see it: nothing that is sealed; Return prepares the next."""
 
     prepare_asked = Signal()
@@ -61,7 +62,7 @@ class TrialOverview(QWidget):
         self._buttons = self._made_buttons()
         self._evidence = Panel(words("trial_page.evidence"))
         self._lay_out()
-        self.setFocusProxy(self._buttons["prepare"])
+        self.begin_at(self._buttons["prepare"])
 
     def _made_buttons(self) -> dict[str, QPushButton]:
         buttons = {}
@@ -177,7 +178,7 @@ class TrialOverview(QWidget):
             button.setProperty("role", "main" if is_main else "")
             button.style().unpolish(button)
             button.style().polish(button)
-        self.setFocusProxy(self._main() if has_key else self._key)
+        self.begin_at(self._main() if has_key else self._key)
 
     def _said_next(self, view: TrialView, following: RoundView | None) -> str:
         words = self._words

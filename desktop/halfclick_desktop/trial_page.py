@@ -25,6 +25,7 @@ from halfclick_desktop.trial_helper import HelperSheet
 from halfclick_desktop.trial_overview import TrialOverview
 from halfclick_desktop.trial_paths import paths_of, stands_text
 from halfclick_desktop.trial_taster import TasterSheet
+from halfclick_desktop.widgets.hands_on import HandsOn
 from halfclick_desktop.widgets.notice import Notice
 from halfclick_desktop.widgets.serving_timer import ServingTimer
 
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
 ENTROPY: Callable[[int], bytes] = secrets.token_bytes
 
 
-class TrialPage(QWidget):
+class TrialPage(HandsOn):
     """Hands a trial from the helper to the taster and back; Escape goes back to the overview."""
 
     changed = Signal(Touched)
@@ -66,7 +67,7 @@ class TrialPage(QWidget):
         whole.setSpacing(0)
         whole.addWidget(self._notice)
         whole.addWidget(pages, 1)
-        self.setFocusProxy(self._overview)
+        self.begin_at(self._overview)
 
     def _connect(self) -> None:
         overview, helper, taster = self._overview, self._helper, self._taster
@@ -113,7 +114,7 @@ class TrialPage(QWidget):
 
     def _turn_to(self, part: QWidget) -> None:
         self._stack.setCurrentWidget(part)
-        self.setFocusProxy(part)
+        self.begin_at(part)
         part.setFocus()
 
     def _show(self, view: TrialView) -> None:

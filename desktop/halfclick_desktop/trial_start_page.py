@@ -8,7 +8,7 @@ from uuid import UUID
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from halfclick.errors import BadInput, CoreError
 from halfclick.model.trial import FEWEST_RANKED, Habit, Trial
@@ -32,6 +32,7 @@ from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.field import ChoiceField, Field, NumberField, TextField, YesNoField
+from halfclick_desktop.widgets.hands_on import HandsOn
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.panel import Panel, scrolled, stacked
@@ -43,7 +44,7 @@ QUESTIONS = (Question.THE_HABIT, Question.BETTER)
 ENTROPY: Callable[[int], bytes] = secrets.token_bytes
 
 
-class TrialStartPage(QWidget):
+class TrialStartPage(HandsOn):
     """Asks five questions at most; Return begins what is proposed."""
 
     changed = Signal(Touched)
@@ -70,7 +71,7 @@ class TrialStartPage(QWidget):
         self._spot = CautionSpot(desk, Place.TRIAL)
         self._spot.changed.connect(self.changed)
         self._lay_out()
-        self.setFocusProxy(self._what)
+        self.begin_at(self._what)
 
     def _make_questions(self) -> None:
         words = self._desk.words
