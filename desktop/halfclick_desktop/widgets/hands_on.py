@@ -1,5 +1,6 @@
 """A page that gives the keys on to the place where a person begins on it."""
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
@@ -16,6 +17,12 @@ class HandsOn(QWidget):
     def begin_at(self, first: QWidget) -> None:
         """Say which widget has the keys when the page gets them."""
         self._first = first
+
+    def setFocus(self, *reason: Qt.FocusReason) -> None:
+        """Give the keys on at once: a window behind another tells no widget that it has them."""
+        super().setFocus(*reason)
+        if self._first is not None:
+            self._first.setFocus(*reason)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
