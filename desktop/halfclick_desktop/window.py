@@ -274,24 +274,29 @@ class Window(QMainWindow):
 
     def _show(self, name: str) -> None:
         self._tell(name)  # before it is seen
-        self._stack.setCurrentWidget(self._pages[name])
+        page = self._pages[name]
+        has_place = page.focusWidget() is not None
+        self._stack.setCurrentWidget(page)
         self.rail.show_current(RAIL_OF.get(name, name))
         title = self._words("shell.name")
         on_rail = RAIL_OF.get(name, name)
         if on_rail in RAIL_PAGES:
             title = self._words("shell.title", page=self._words(f"rail.{on_rail}"))
         self._show_title(title)
-        self._focus_first()
+        self._focus_first(has_place=has_place)
 
     def _show_title(self, title: str) -> None:
         """Show a title, within another where this is no ordinary journal."""
         code = self._title_code
         self.setWindowTitle(self._words(code, title=title) if code else title)
 
-    def _focus_first(self) -> None:
-        """Put the keys into the page that was opened, if they are still outside of it."""
+    def _focus_first(self, *, has_place: bool) -> None:
+        """Put the keys into the page that was opened, if they are still outside of it.
+
+        Where a page has no place of its own yet, Qt has put them anywhere in it.
+        """
         page = self._stack.currentWidget()
-        if not _has_keys(page, self.focusWidget()):
+        if not has_place or not _has_keys(page, self.focusWidget()):
             page.setFocus()
             QTimer.singleShot(0, self._focus_inside)
 

@@ -43,9 +43,14 @@ class NewUser:
         self.qtbot.waitUntil(lambda: text in self.sees(), timeout=LONG_MS)
 
     def waits_to_be_at(self, name: str) -> None:
-        self.qtbot.waitUntil(
-            lambda: self.window.focusWidget().accessibleName().startswith(name), timeout=LONG_MS
-        )
+        def is_there() -> None:
+            at = self.window.focusWidget()
+            assert at is not None
+            assert at.accessibleName().startswith(name), (
+                f"{type(at).__name__} {at.accessibleName()}"
+            )
+
+        self.qtbot.waitUntil(is_there, timeout=LONG_MS)
 
     def waits_for(self, page: str) -> None:
         self.qtbot.waitUntil(lambda: self.window.current() == page, timeout=LONG_MS)

@@ -93,8 +93,12 @@ def test_a_job_begins_once_the_window_has_painted_what_it_has_at_hand(qtbot, job
 
     widget = Painted()
     qtbot.addWidget(widget)
-    job = jobs.run(lambda: order.append("job"))
     widget.show()
+    qtbot.waitExposed(widget)
+    qtbot.waitUntil(lambda: bool(order))
+    order.clear()
+    job = jobs.run(lambda: order.append("job"))
+    widget.update()
     with qtbot.waitSignal(job.done):
         pass
     assert order[0] == "painted"
