@@ -3,14 +3,13 @@
 from uuid import UUID
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
     QVBoxLayout,
-    QWidget,
 )
 
 from halfclick.errors import CoreError
@@ -21,12 +20,13 @@ from halfclick_desktop.desk import Desk
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.text import UNKNOWN
 from halfclick_desktop.widgets.cup_choice import CupChoice
+from halfclick_desktop.widgets.hands_on import HandsOn
 from halfclick_desktop.widgets.record_table import RecordTable, fits_width
 
 SIDES = ("one", "other")
 
 
-class ComparePage(QWidget):
+class ComparePage(HandsOn):
     """Shows two brews, and Up and Down in a choice takes another; Escape goes back."""
 
     changed = Signal(Touched)
@@ -61,6 +61,7 @@ class ComparePage(QWidget):
         keys.addWidget(self._try)
         keys.addStretch(1)
         whole.addLayout(keys)
+        self.begin_at(self._chosen[1])
 
     def _choices(self) -> QGridLayout:
         """Return both choices side by side, each under its name."""
@@ -75,11 +76,6 @@ class ComparePage(QWidget):
             row.addWidget(choice, 1, column)
             row.setColumnStretch(column, 1)
         return row
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Give the keys on; as the page's proxy the choice would keep Tab from the one before."""
-        super().focusInEvent(event)
-        self._chosen[1].setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.text().lower() == "b":

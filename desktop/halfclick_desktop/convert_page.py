@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from halfclick.errors import CoreError
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper
-from halfclick.service.convert import Converted, coffees_brewed, convert
+from halfclick.service.coffees import coffees_brewed
+from halfclick.service.convert import Converted, convert
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import kit_in_use, list_kit
 from halfclick_desktop.desk import Desk

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from halfclick.errors import CoreError
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper, Kettle, Paper, Server, Water
+from halfclick.service.coffees import coffees_brewed
 from halfclick.service.done import Done, Touched
 from halfclick.service.grinders import take_zero, zeros_of
 from halfclick.service.kettle_readings import bury_reading, unbury_reading
@@ -386,8 +387,6 @@ class KitPage(HandsOn):
 
     def _can_begin(self, kind: str) -> bool:
         """Return whether there is a recipe that could go along to a new thing of a kind."""
-        from halfclick.service.convert import coffees_brewed  # numpy with it
-
         return kind in BEGUN_ELSEWHERE and bool(coffees_brewed(self._desk.store))
 
     def _save_zero(self) -> None:

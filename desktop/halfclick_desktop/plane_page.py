@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from halfclick.errors import CoreError
-from halfclick.service.convert import coffees_brewed
+from halfclick.service.coffees import coffees_brewed
 from halfclick.service.done import Touched
 from halfclick.service.plane import Plane, PlanePoint, plane_of
 from halfclick_desktop.desk import Desk

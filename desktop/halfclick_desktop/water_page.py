@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import BadInput, CoreError
@@ -36,6 +36,7 @@ from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.water_side import WIDTH_PX, WaterSide
 from halfclick_desktop.widgets.columns import Columns
 from halfclick_desktop.widgets.flow import Flow
+from halfclick_desktop.widgets.hands_on import HandsOn
 from halfclick_desktop.widgets.keys import is_return, press_main
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mix_panel import MixPanel
@@ -54,7 +55,7 @@ KEYS = {
 }
 
 
-class WaterPage(QWidget):
+class WaterPage(HandsOn):
     """Lists waters and stocks at the left; at the right the one looked at, or the one edited."""
 
     changed = Signal(Touched)
@@ -79,6 +80,7 @@ class WaterPage(QWidget):
         self._editor = self._editor_panel()
         self._connect()
         self._lay_out()
+        self.begin_at(self._side)
 
     def _editor_panel(self) -> Panel:
         panel = Panel()
@@ -138,11 +140,6 @@ class WaterPage(QWidget):
         water = self._side.water()
         if water is not None:
             self._look_at(water)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Give the keys on; as the page's proxy the list would keep Tab from what is above it."""
-        super().focusInEvent(event)
-        self._side.setFocus()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = Qt.Key(event.key())

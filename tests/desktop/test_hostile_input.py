@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from dataclasses import fields, is_dataclass, replace
 from functools import partial
+from uuid import UUID
 
 import pytest
 from PySide6.QtWidgets import QLabel, QPushButton, QWidget
@@ -78,10 +79,7 @@ def plan(desk: Desk) -> QWidget:
 
 def taste(desk: Desk) -> QWidget:
     page = TastePage(desk)
-    kit = kit_in_use(desk.store)
-    planned = next_plan(desk.store, _bag_id(desk), today=desk.today())
-    brew = record_brew(desk.store, BrewEntry(planned=planned), kit, clock=desk.clock).value
-    page.show_brew(brew.id)
+    page.show_brew(_brew_id(desk))
     return page
 
 
@@ -131,10 +129,7 @@ def guests(desk: Desk) -> QWidget:
 
 def cup(desk: Desk) -> QWidget:
     page = CupPage(desk)
-    kit = kit_in_use(desk.store)
-    planned = next_plan(desk.store, _bag_id(desk), today=desk.today())
-    brew = record_brew(desk.store, BrewEntry(planned=planned), kit, clock=desk.clock).value
-    page.show_brew(brew.id)
+    page.show_brew(_brew_id(desk))
     return page
 
 
@@ -276,6 +271,12 @@ def test_what_cannot_be_is_refused_with_a_sentence_and_kept_as_typed(qtbot, desk
 def _furnish(desk: Desk) -> None:
     set_up_kitchen(desk.store, KitchenEntry(step_um=25.0), clock=desk.clock)
     add_coffee(desk.store, CoffeeEntry(name="Tarn Hollow", weight_g=250.0), clock=desk.clock)
+
+
+def _brew_id(desk: Desk) -> UUID:
+    kit = kit_in_use(desk.store)
+    planned = next_plan(desk.store, _bag_id(desk), today=desk.today())
+    return record_brew(desk.store, BrewEntry(planned=planned), kit, clock=desk.clock).value.id
 
 
 def _bag_id(desk: Desk):

@@ -163,15 +163,26 @@ def test_a_new_bag_is_offered_the_setting_of_the_nearest_coffees_and_then_two_cl
     assert "drained faster than your own" in told[1]
 
 
-def test_a_forgotten_tare_is_one_key_and_its_cup_counts_for_less(kitchen, person, clock, journal):
-    kitchen(KitchenEntry())
-    store = open_store(journal, clock=clock)
-    add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=clock)
-    store.close()
-    bo = person()
-    planned = plan_of(bo, dose_g=15.0, water_g=240.0, setting="20")
-    bo.window.open_page("guide")
-    bo.window.page("guide").start(planned)
+@pytest.fixture
+def at_the_scale(kitchen, person, journal, clock):
+    """Return what puts a person before the first pour of a plan, in a kitchen with one coffee."""
+
+    def standing(entry: KitchenEntry, **plan):
+        kitchen(entry)
+        store = open_store(journal, clock=clock)
+        add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=clock)
+        store.close()
+        someone = person()
+        planned = plan_of(someone, setting="20", **plan)
+        someone.window.open_page("guide")
+        someone.window.page("guide").start(planned)
+        return someone
+
+    return standing
+
+
+def test_a_forgotten_tare_is_one_key_and_its_cup_counts_for_less(at_the_scale):
+    bo = at_the_scale(KitchenEntry(), dose_g=15.0, water_g=240.0)
     bo.press(Qt.Key.Key_Space)
     bo.wait(20)
     bo.type("d")  # the scale stood at 15 g: the bloom to "45" was 30 g
@@ -202,15 +213,9 @@ def test_a_forgotten_tare_is_one_key_and_its_cup_counts_for_less(kitchen, person
 
 
 @pytest.mark.parametrize("carries", list(ScaleCarries))
-def test_an_overshoot_is_told_at_once_and_moves_no_lever(kitchen, person, carries, clock, journal):
-    kitchen(KitchenEntry(scale_carries=carries))
-    store = open_store(journal, clock=clock)
-    add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=clock)
-    store.close()
-    petra = person()
-    planned = plan_of(petra, dose_g=16.0, water_g=256.0, setting="20")
-    petra.window.open_page("guide")
-    petra.window.page("guide").start(planned)
+def test_an_overshoot_is_told_at_once_and_moves_no_lever(at_the_scale, carries):
+    entry = KitchenEntry(scale_carries=carries)
+    petra = at_the_scale(entry, dose_g=16.0, water_g=256.0)
     petra.press(Qt.Key.Key_Space)
     petra.wait(95)
     petra.type("o")

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from halfclick.dialling.carry import Posterior
+from halfclick.dialling.carry import NOW, Posterior
 from halfclick.dialling.discrepancy import corrected, imagined, kernel, scaled
 from halfclick.dialling.evidence import chance, expected_of, miss_of, noise_of
 from halfclick.dialling.first_win import SOFT, WIN_WITHIN, Beliefs, FirstWin
@@ -25,7 +25,8 @@ from halfclick.dialling.unknowns import Draws
 
 Floats = NDArray[np.float64]
 DRAWS = 400
-SAMPLES = 1000  # of them, as many as there are, those are drawn by which no cup was a win
+# Those by which no cup was a win are drawn from so many samples: late in a search they are few.
+SAMPLES = NOW.samples
 BAD_FROM = 2.0
 BASES = 5  # earlier cups that a change may start from
 SHORT = 10  # candidates looked ahead from

@@ -19,6 +19,7 @@ from halfclick.model.grinder import Grinder
 from halfclick.service.cups import Status
 from halfclick.service.done import Done, Touched
 from halfclick.service.standing import standings
+from halfclick.store.finding import coffee_names, count_of
 from halfclick.store.journal import Store
 from halfclick.store.many import Ground, count_brews, ground_from, tallies
 
@@ -232,6 +233,12 @@ def shelf(store: Store, today: date) -> tuple[ShelfRow, ...]:
         )
     rows.sort(key=lambda row: max(bought[row.bag.id], row.last_brewed_at or bought[row.bag.id]))
     return tuple(reversed(rows))
+
+
+def coffees_brewed(store: Store) -> list[tuple[UUID, str]]:
+    """Return the coffees that have a cup, each with its name, the one brewed last first."""
+    with store.reading() as r:
+        return [(one, name) for one, name in coffee_names(r) if count_of(r, one)]
 
 
 def _left_g(bag: Bag, ground: Sequence[Ground], grinders: Mapping[UUID, Grinder]) -> float | None:

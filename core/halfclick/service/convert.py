@@ -28,7 +28,6 @@ from halfclick.service.kitchens import KitView, kit_of
 from halfclick.service.learned import SEED, Learned, drained_of, gear_of, learn
 from halfclick.service.measured_kit import SIEVED
 from halfclick.service.priors import MEDIUM_TRAVEL_UM
-from halfclick.store.finding import coffee_names, count_of
 from halfclick.store.journal import Store
 
 SAMPLES = 32
@@ -152,12 +151,6 @@ def _matched(world: _World, middle: float, drained: str, *, by_clock: bool) -> _
     at = int(np.argmin(np.abs(fine - mid)))
     low_s, middle_s, high_s = np.exp(np.quantile(time[:, at], (0.05, 0.5, 0.95))).tolist()
     return _Match((low, mid, high), (low_s, middle_s, high_s), float(np.median(extraction[:, at])))
-
-
-def coffees_brewed(store: Store) -> list[tuple[UUID, str]]:
-    """Return the coffees that have a cup, each with its name, the one brewed last first."""
-    with store.reading() as r:
-        return [(one, name) for one, name in coffee_names(r) if count_of(r, one)]
 
 
 def _original(store: Store, coffee_id: UUID) -> Brew:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import TYPE_CHECKING
 from uuid import UUID
 
 from halfclick.errors import BadInput, NotFound
@@ -35,9 +34,6 @@ from halfclick.service.kitchens import KitView, boils_at_c, kit_in_use
 from halfclick.store.good_cups import newest_good_of
 from halfclick.store.journal import Store
 from halfclick.wording import Message, own_words
-
-if TYPE_CHECKING:
-    pass
 
 # What another size moves by itself, so that it is no change under test.
 SIZE_LEVERS = frozenset({Lever.GRIND, Lever.POURS, Lever.POUR_RATE})
