@@ -155,6 +155,9 @@ def test_a_picture_holds_the_curves_as_far_as_most_brews_run(flat, words):
     at = [round(time_s) for time_s in picture.clock_s].index(90)
     told = next(one for one in flat.small.fractions if one.from_s == 90.0)
     assert (running.low[at], running.middle[at], running.high[at]) == told.strength
+    # Its line ends with what runs: strength 0 would be water.
+    assert all(middle > 0.0 for middle in running.middle[: running.ends])
+    assert not any(running.middle[running.ends :])
     for one in picture.strips:
         for low, middle, high in zip(one.low, one.middle, one.high, strict=True):
             assert one.bottom <= low <= middle <= high <= one.top

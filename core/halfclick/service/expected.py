@@ -51,7 +51,7 @@ class Strip:
     """One curve of a picture with its band, each value at a time of the picture's clock.
 
     `unit` is the suffix of the unit of its values (mm, g, strength or c); `limit` a line across
-    it.
+    it; `ends` after how many values there is nothing more to draw, None for at the last.
     """
 
     name: str
@@ -62,6 +62,7 @@ class Strip:
     bottom: float
     top: float
     limit: float | None = None
+    ends: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,7 +245,7 @@ def _begun_late(strip: Strip) -> Strip:
 
 
 def _running(expected: Expected, clock_s: list[float]) -> Strip:
-    """Return how strong what runs into the cup is, by the half minute; nothing where none runs."""
+    """Return how strong what runs into the cup is, by the half minute, until nothing runs."""
     told = {round(one.from_s / FRACTION_S): one.strength for one in expected.fractions}
     nothing = (0.0, 0.0, 0.0)
     low, middle, high = zip(
@@ -258,6 +259,7 @@ def _running(expected: Expected, clock_s: list[float]) -> Strip:
         high=high,
         bottom=0.0,
         top=max(*high, LEAST_STRENGTH),
+        ends=sum(time_s // FRACTION_S <= max(told, default=-1) for time_s in clock_s),
     )
 
 

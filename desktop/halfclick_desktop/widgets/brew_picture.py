@@ -135,7 +135,9 @@ class BrewPicture(QWidget):
         last_s = picture.clock_s[-1]
         return [
             QPointF(box.left() + box.width() * time_s / last_s, _y(strip, value, box))
-            for time_s, value in zip(picture.clock_s, values, strict=True)
+            for time_s, value in zip(
+                picture.clock_s[: strip.ends], values[: strip.ends], strict=True
+            )
         ]
 
 
