@@ -59,6 +59,9 @@ class WordMatches(QWidget):
         self._shown = len(rows)
         line, place = 0, 0
         for widget, row in zip(self._rows, rows, strict=False):
+            self._grid.removeWidget(
+                widget
+            )  # else Qt deletes its item and PySide goes on knowing it
             if row.match.question is not None:
                 line, place = (line + 1 if place else line), 0
                 self._grid.addWidget(widget, line, 0, 1, COLUMNS)
