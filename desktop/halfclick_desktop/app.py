@@ -5,7 +5,8 @@ import gc
 import os
 import sys
 from collections.abc import Callable
-from datetime import UTC, datetime
+from contextlib import suppress
+from datetime import UTC, date, datetime
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -300,9 +301,10 @@ class Program(QObject):
 
     def _build_others(self) -> None:
         """Load what the other pages need off the main thread, then make a page at a time."""
-        if self.jobs is not None and self._pages is not None:
+        if self.jobs is not None and self._pages is not None and self.desk is not None:
             self._unmade = self._pages.unmade()
-            self.jobs.run(_load_services).done.connect(self._build_next)
+            work = partial(_make_ready, self.desk.store, self.desk.today())
+            self.jobs.run(work).done.connect(self._build_next)
 
     def _build_next(self) -> None:
         if self.store is None or self.desk is None or self._pages is None:
@@ -358,15 +360,18 @@ class Program(QObject):
         return "coffees" if under_way(self.store) is None else "resume"
 
 
-def _load_services() -> None:
-    """Load what the pages after the first one need; runs off the main thread."""
+def _make_ready(store: "Store", today: date) -> None:
+    """Load and read once what the pages after the first one need; runs off the main thread."""
     for module in ("sheet", "record", "advise", "history", "copies"):
         import_module(f"halfclick.service.{module}")
+    from halfclick.service.ahead import read_ahead
     from halfclick.service.rule_book import built_in
     from halfclick.service.words import lexicon
 
     built_in()  # kept for the process, and so are the words
     lexicon()
+    with suppress(CoreError):  # a page that asks says what is wrong
+        read_ahead(store, today=today)
 
 
 def _utc_now() -> datetime:
