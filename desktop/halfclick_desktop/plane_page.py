@@ -129,7 +129,7 @@ class PlanePage(QWidget):
         self._said.setText(self._desk.words("plane.working"))
         today = self._desk.today()
         learned = self._desk.forecasts.learned()
-        job = self._desk.jobs.run(
+        job = self._desk.jobs.reckon(
             partial(plane_of, self._desk.store, coffee_id, today=today, learned=learned)
         )
         self._job = job
