@@ -22,8 +22,11 @@ from halfclick.dialling.unknowns import NAMES, SHARED, UNKNOWNS, Draws, draws_of
 Floats = NDArray[np.float64]
 NOW = Effort(samples=1000, moves=1, last_moves=8)
 EARLIER = Effort(samples=320, moves=1, last_moves=2)
-# From coffee to coffee a kit and a person drift; beliefs widen by so much (our own default).
+# From coffee to coffee a kit and a person drift: beliefs widen by a factor, and by so much of what
+# was unknown before any coffee, since some of what a coffee taught was the coffee's own and the
+# form's (our own defaults, by the benchmark).
 DRIFT = 1.1
+ANEW = 0.2
 MOST_EARLIER = 6
 # What burrs decide: new ones leave all else of kit and person as it was learned.
 OF_BURRS = ("size", "size_span", "bed_s", "choke_at", "too_fine_at", "too_fine_uneven")
@@ -124,7 +127,7 @@ def _ground_anew(carried: Carried) -> Carried:
 
 def _carried(shared: Floats) -> Carried:
     mean = shared.mean(axis=0)
-    covariance = np.cov(shared.T) * DRIFT
+    covariance = np.cov(shared.T) * DRIFT + ANEW * np.eye(SHARED)
     alone = np.diag(np.diag(covariance))
-    covariance = (1.0 - SHRINK) * covariance + SHRINK * alone + 1e-6 * np.eye(SHARED)
+    covariance = (1.0 - SHRINK) * covariance + SHRINK * alone
     return Carried(mean, np.asarray(np.linalg.cholesky(covariance), dtype=np.float64))
