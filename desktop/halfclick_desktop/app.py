@@ -303,8 +303,8 @@ class Program(QObject):
         """Load what the other pages need off the main thread, then make a page at a time."""
         if self.jobs is not None and self._pages is not None and self.desk is not None:
             self._unmade = self._pages.unmade()
-            work = partial(_make_ready, self.desk.store, self.desk.today())
-            self.jobs.run(work).done.connect(self._build_next)
+            self.jobs.run(_load_services).done.connect(self._build_next)
+            self.jobs.run(partial(_read_ahead, self.desk.store, self.desk.today()))
 
     def _build_next(self) -> None:
         if self.store is None or self.desk is None or self._pages is None:
@@ -360,16 +360,21 @@ class Program(QObject):
         return "coffees" if under_way(self.store) is None else "resume"
 
 
-def _make_ready(store: "Store", today: date) -> None:
-    """Load and read once what the pages after the first one need; runs off the main thread."""
+def _load_services() -> None:
+    """Load what the pages after the first one need; runs off the main thread."""
     for module in ("sheet", "record", "advise", "history", "copies"):
         import_module(f"halfclick.service.{module}")
-    from halfclick.service.ahead import read_ahead
     from halfclick.service.rule_book import built_in
     from halfclick.service.words import lexicon
 
     built_in()  # kept for the process, and so are the words
     lexicon()
+
+
+def _read_ahead(store: "Store", today: date) -> None:
+    """Read once what pages read first; runs off the main thread, and nothing waits for it."""
+    from halfclick.service.ahead import read_ahead
+
     with suppress(CoreError):  # a page that asks says what is wrong
         read_ahead(store, today=today)
 

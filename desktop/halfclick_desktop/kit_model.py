@@ -9,7 +9,7 @@ from halfclick_desktop.widgets.panel import Panel
 
 
 class ModelPanel(Panel):
-    """Says what can be looked at there, and asks for it."""
+    """Says what the page on the model shows, and asks for it."""
 
     asked = Signal()
 

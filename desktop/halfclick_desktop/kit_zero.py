@@ -13,7 +13,7 @@ from halfclick_desktop.widgets.zero_form import ZeroForm
 
 
 class ZeroPanel(Panel):
-    """Lists the zeros, the newest first."""
+    """Lists the zeros, the newest first, over the key."""
 
     add_asked = Signal()
 

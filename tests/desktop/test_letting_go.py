@@ -3,6 +3,7 @@
 import weakref
 
 from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from halfclick.service.words import understand
@@ -20,6 +21,22 @@ def test_python_holds_what_is_let_go_of_until_qt_has_deleted_it(qtbot):
     gone.destroyed.connect(lambda: was_held.append(held() is not None))
     let_go(gone)
     del gone
+    qtbot.waitUntil(lambda: bool(was_held))
+    assert was_held == [True]
+
+
+def test_what_is_in_it_is_held_too(qtbot):
+    parent = QWidget()
+    qtbot.addWidget(parent)
+    gone = QFrame(parent)
+    inside = QVBoxLayout(gone)
+    label = QLabel("sweet")
+    inside.addWidget(label)
+    held = weakref.ref(label)
+    was_held: list[bool] = []
+    label.destroyed.connect(lambda: was_held.append(held() is not None))
+    let_go(gone)
+    del gone, inside, label
     qtbot.waitUntil(lambda: bool(was_held))
     assert was_held == [True]
 

@@ -48,7 +48,11 @@ def _coffee(name: str, middle: float, spread: float, *, ratio: bool = False) -> 
     return Unknown(name, Of.COFFEE, middle, spread, ratio)
 
 
-# Middles: units are said in `forward` where each is used.
+# Middles: units are said in `forward` where each is used. What grind, heat, ratio and pour rate
+# draw out, and how slowly it drains, is the simulation's, whose constants have their sources
+# (`physics/brew/priors.py`; `test_learners_prior.py` holds the two together). How marks follow a
+# strength is that of Cotter, Ristenpart and Guinard's open data (Dryad 10.25338/B8993H), a share of
+# people taken for a mark as `tests/benchmarks/dial/tasting.py` does. The rest is wide and our own.
 KIT = (
     _kit("size", 0.0, 0.32),
     _kit("size_span", 1.3, 0.5, ratio=True),

@@ -1,18 +1,16 @@
 """The journal read ahead of a person: what the kit and a plan ask of it, asked once before."""
 
 from datetime import date
+from typing import get_args
 
 from halfclick.model.coffee import Bag
-from halfclick.model.grinder import Grinder
-from halfclick.model.kit import Dripper, Kettle, Paper, Server, Water
+from halfclick.service.grinders import zeros_of
 from halfclick.service.kettle_readings import readings_of
-from halfclick.service.kitchens import kit_in_use
+from halfclick.service.kitchens import Thing, kit_in_use
 from halfclick.service.plan import good_one, next_plan
 from halfclick.service.rule_book import rule_book
 from halfclick.service.sievings import sievings_of
 from halfclick.store.journal import Store
-
-THINGS = (Grinder, Dripper, Paper, Kettle, Server, Water)
 
 
 def read_ahead(store: Store, *, today: date) -> None:
@@ -23,12 +21,13 @@ def read_ahead(store: Store, *, today: date) -> None:
     """
     rule_book(store)
     with store.reading() as r:
-        for kind in THINGS:
+        for kind in get_args(Thing):
             r.all(kind)
         bags = r.all(Bag)
     kit = kit_in_use(store)
     if kit is None:
         return
+    zeros_of(store, kit.grinder.id)
     sievings_of(store, kit.grinder.id)
     if kit.kettle is not None:
         readings_of(store, kit.kettle.id)

@@ -6,7 +6,8 @@ from scipy import special
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
-CLOSE = 1e-9  # chances that differ by no larger share are the same
+# Chances that differ by no larger share are the same: a count is not lost to rounding.
+CLOSE = 1e-9
 
 
 def at_most(right: ArrayLike, asked: ArrayLike, share: ArrayLike) -> Floats:
@@ -24,7 +25,13 @@ def more_than(right: ArrayLike, asked: ArrayLike, share: ArrayLike) -> Floats:
 
 
 def least_reaching(chance: float, asked: ArrayLike, share: ArrayLike) -> Counts:
-    """Return the least count such that it or fewer come with a chance, above 0 and below 1."""
+    """Return the least count such that it or fewer come with a chance, any shape.
+
+    Args:
+        chance: well within 0 and 1.
+        asked: of how many.
+        share: the chance of each.
+    """
     near = _near(chance, asked, share)
     down = at_most(near - 1, asked, share) >= chance * (1 - CLOSE)
     near = np.where(down, near - 1, near)
@@ -33,7 +40,13 @@ def least_reaching(chance: float, asked: ArrayLike, share: ArrayLike) -> Counts:
 
 
 def least_exceeded(chance: float, asked: ArrayLike, share: ArrayLike) -> Counts:
-    """Return the least count such that more come with at most a chance, above 0 and below 1."""
+    """Return the least count such that more than it come with at most a chance, any shape.
+
+    Args:
+        chance: well within 0 and 1.
+        asked: of how many.
+        share: the chance of each.
+    """
     near = _near(1.0 - chance, asked, share)
     down = more_than(near - 1, asked, share) <= chance * (1 + CLOSE)
     near = np.where(down, near - 1, near)
@@ -42,5 +55,5 @@ def least_exceeded(chance: float, asked: ArrayLike, share: ArrayLike) -> Counts:
 
 
 def _near(chance: float, asked: ArrayLike, share: ArrayLike) -> Floats:
-    """Return counts that are one off at most; none where nothing is ever right."""
+    """Return counts that are one off at most, from a continuous root; 0 where none is right."""
     return np.asarray(np.nan_to_num(np.ceil(special.bdtrik(chance, asked, share))), dtype=float)
