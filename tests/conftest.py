@@ -3,12 +3,14 @@
 import gc
 import os
 import shutil
+import subprocess
 import sys
 from collections.abc import Callable, Generator, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import ClassVar
 
 # Before any test imports Qt: no test needs a screen unless it is given one.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -40,6 +42,23 @@ class HandClock:
     def set(self, now: datetime) -> None:
         """Say what time it is."""
         self.now = now
+
+
+@dataclass(frozen=True)
+class SmallDisk:
+    """A disk that is full as soon as a test wants it to be."""
+
+    SIZE: ClassVar[int] = 1024 * 1024
+    place: Path
+
+    def fill(self, *, but: int) -> None:
+        """Leave so many bytes."""
+        free = shutil.disk_usage(self.place).free
+        (self.place / "filler").write_bytes(b"x" * (free - but))
+
+    def empty(self) -> None:
+        """Give back what was filled."""
+        (self.place / "filler").unlink()
 
 
 @pytest.fixture(scope="session")
@@ -119,6 +138,22 @@ def _nobody() -> Iterator[None]:
 def as_nobody() -> Callable[[], AbstractContextManager[None]]:
     """Be someone whom permissions bind, where the tests are run by root."""
     return _nobody
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[SmallDisk]:
+    """Mount a disk of 1 MB, where the machine lets a test do so."""
+    if not hasattr(os, "geteuid") or os.geteuid() != 0 or shutil.which("mount") is None:
+        pytest.skip("mounting a small disk needs root")
+    place = tmp_path / "small"
+    place.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", f"size={SmallDisk.SIZE}", "tmpfs", str(place)]
+    if subprocess.run(mount, check=False).returncode:
+        pytest.skip("this machine does not let a test mount a small disk")
+    try:
+        yield SmallDisk(place)
+    finally:
+        subprocess.run(["umount", "-l", str(place)], check=False)
 
 
 def pytest_configure(config: pytest.Config) -> None:

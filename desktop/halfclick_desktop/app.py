@@ -5,7 +5,8 @@ import gc
 import os
 import sys
 from collections.abc import Callable
-from datetime import UTC, datetime
+from contextlib import suppress
+from datetime import UTC, date, datetime
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -300,9 +301,10 @@ class Program(QObject):
 
     def _build_others(self) -> None:
         """Load what the other pages need off the main thread, then make a page at a time."""
-        if self.jobs is not None and self._pages is not None:
+        if self.jobs is not None and self._pages is not None and self.desk is not None:
             self._unmade = self._pages.unmade()
             self.jobs.run(_load_services).done.connect(self._build_next)
+            self.jobs.run(partial(_read_ahead, self.desk.store, self.desk.today()))
 
     def _build_next(self) -> None:
         if self.store is None or self.desk is None or self._pages is None:
@@ -367,6 +369,14 @@ def _load_services() -> None:
 
     built_in()  # kept for the process, and so are the words
     lexicon()
+
+
+def _read_ahead(store: "Store", today: date) -> None:
+    """Read once what pages read first; runs off the main thread, and nothing waits for it."""
+    from halfclick.service.ahead import read_ahead
+
+    with suppress(CoreError):  # a page that asks says what is wrong
+        read_ahead(store, today=today)
 
 
 def _utc_now() -> datetime:

@@ -19,6 +19,7 @@ from halfclick.errors import CoreError
 from halfclick.service.done import Touched
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.latest import Latest
+from halfclick_desktop.letting_go import let_go
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.plots.plane_plot import PlanePlot
 from halfclick_desktop.widgets.checked_picture import CheckedCup, CheckedPicture
@@ -202,7 +203,7 @@ class BelievedPage(QWidget):
         while (item := self._grid.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
-                widget.deleteLater()
+                let_go(widget)
         pictures = curves_of(
             [
                 Curve(

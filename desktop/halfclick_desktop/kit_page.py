@@ -7,14 +7,13 @@ from uuid import UUID, uuid4
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from halfclick.errors import CoreError
 from halfclick.model.grinder import Grinder
 from halfclick.model.kit import Dripper, Kettle, Paper, Server, Water
 from halfclick.service.coffees import coffees_brewed
 from halfclick.service.done import Done, Touched
-from halfclick.service.grinders import take_zero, zeros_of
 from halfclick.service.kettle_readings import bury_reading, unbury_reading
 from halfclick.service.kitchens import (
     KitView,
@@ -29,8 +28,10 @@ from halfclick.service.sievings import bury_sieving, unbury_sieving
 from halfclick.wording import Wording
 from halfclick_desktop.desk import Desk
 from halfclick_desktop.kit_measured import KettlePanel, PaperPanel, SievingPanel
+from halfclick_desktop.kit_model import ModelPanel
 from halfclick_desktop.kit_place import PlacePanel
 from halfclick_desktop.kit_side import KitSide
+from halfclick_desktop.kit_zero import ZeroPanel
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.dripper_form import DripperForm
 from halfclick_desktop.widgets.field import ChoiceField
@@ -73,6 +74,7 @@ FORMS: dict[str, Callable[[Wording], QWidget]] = {
     "paper_timing": PaperTimingForm,
 }
 SAID_KEPT = {
+    "zero": "kit.zero_taken",
     "wait": "kit_waits.kept",
     "sieving": "kit_sievings.kept",
     "paper_timing": "paper_timing.kept",
@@ -104,15 +106,18 @@ class KitPage(HandsOn):
         self._side = KitSide(desk, {name: partial(form, words) for name, form in FORMS.items()})
         self._forms = self._side.forms
         self._place = PlacePanel(words)
+        self._zeros = ZeroPanel(desk)
         self._waits = KettlePanel(desk)
         self._sievings = SievingPanel(desk)
         self._timings = PaperPanel(desk)
         # Each keeps what its own form holds.
         self._measured: dict[str, Any] = {
+            "zero": self._zeros,
             "wait": self._waits,
             "sieving": self._sievings,
             "paper_timing": self._timings,
         }
+        self._model = ModelPanel(words)
         self._notice = Notice(words)
         self._connect()
         self._lay_out()
@@ -124,6 +129,8 @@ class KitPage(HandsOn):
         self._side.save_asked.connect(self._save_edited)
         self._side.left.connect(self._put_away)
         self._place.keep_asked.connect(self._keep_place)
+        self._model.asked.connect(partial(self.page_asked.emit, "model_check"))
+        self._zeros.add_asked.connect(self._open_zero)
         self._waits.add_asked.connect(self._open_wait)
         self._waits.removed.connect(
             partial(self._remove, bury_reading, unbury_reading, "kit_waits.removed")
@@ -150,7 +157,7 @@ class KitPage(HandsOn):
             if used is not None:
                 choice.show_value(used)
         self._place.show_kitchen(self._kit.kitchen, preheats=self._kit.preheats)
-        self._show_zero()
+        self._zeros.show_kit(self._kit)
         self._waits.show_kit(self._kit)
         self._sievings.show_kit(self._kit)
         self._timings.show_kit(self._kit)
@@ -170,8 +177,8 @@ class KitPage(HandsOn):
         in_use = Panel(words("kit.in_use"))
         for kind, choice in self._choices.items():
             in_use.add(self._row_of(kind, choice))
-        measured = (self._zero_panel(), self._waits, self._timings, self._sievings)
-        inside = stacked(in_use, *measured, self._place, self._model_panel())
+        measured = (self._zeros, self._waits, self._timings, self._sievings)
+        inside = stacked(in_use, *measured, self._place, self._model)
         inside.setContentsMargins(0, 0, GROUPS, 0)
         left = scrolled(inside)
         left.keep_wide(LEFT_PX)
@@ -221,49 +228,6 @@ class KitPage(HandsOn):
             button.clicked.connect(partial(does, kind))
             row.addWidget(button, 0, Qt.AlignmentFlag.AlignBottom)
         return row
-
-    def _zero_panel(self) -> Panel:
-        words = self._desk.words
-        panel = Panel(words("kit.zero"))
-        self._zero_said = QLabel()
-        self._zero_said.setWordWrap(True)
-        take = QPushButton(words("kit.take_zero"))
-        take.clicked.connect(self._open_zero)
-        panel.add(self._zero_said)
-        row = QHBoxLayout()
-        row.addWidget(take)
-        row.addStretch(1)
-        panel.add(row)
-        return panel
-
-    def _model_panel(self) -> Panel:
-        """Return the way to how good the model is, which stands nowhere on the rail."""
-        words = self._desk.words
-        panel = Panel(words("model_check.open_title"))
-        panel.add(styled("body", words("model_check.open_says")))
-        self._model = QPushButton(words("model_check.open"))
-        self._model.clicked.connect(partial(self.page_asked.emit, "model_check"))
-        row = QHBoxLayout()
-        row.addWidget(self._model)
-        row.addStretch(1)
-        panel.add(row)
-        return panel
-
-    def _show_zero(self) -> None:
-        if self._kit is None:
-            return
-        words = self._desk.words
-        zeros = zeros_of(self._desk.store, self._kit.grinder.id)
-        lines = [
-            words(
-                "kit.zero_line",
-                day=zero.found_on,
-                reason=words(f"kit.zero_{zero.reason.value}"),
-                found=words(f"kit.found_{zero.found.value}"),
-            )
-            for zero in reversed(zeros)
-        ]
-        self._zero_said.setText("\n".join(lines))
 
     def _use(self, kind: str) -> None:
         thing = self._chosen(kind)
@@ -347,9 +311,7 @@ class KitPage(HandsOn):
         if self._edited is None or self._kit is None:
             return
         kind, record_id = self._edited
-        if kind == "zero":
-            self._save_zero()
-        elif kind in self._measured:
+        if kind in self._measured:
             if self._measured[kind].save(self._kit, self._forms[kind]):
                 self._saved(SAID_KEPT[kind])
         else:
@@ -388,24 +350,6 @@ class KitPage(HandsOn):
     def _can_begin(self, kind: str) -> bool:
         """Return whether there is a recipe that could go along to a new thing of a kind."""
         return kind in BEGUN_ELSEWHERE and bool(coffees_brewed(self._desk.store))
-
-    def _save_zero(self) -> None:
-        if self._kit is None:
-            return
-        try:
-            take_zero(
-                self._desk.store,
-                self._kit.grinder.id,
-                reading_text=self._zero.reading_text(),
-                found=self._zero.found(),
-                reason=self._zero.reason(),
-                note=self._zero.note(),
-                clock=self._desk.clock,
-            )
-        except CoreError as error:
-            self._zero.say(error)
-            return
-        self._saved("kit.zero_taken")
 
     def _keep_place(self) -> None:
         if self._kit is None:

@@ -4,7 +4,7 @@ from functools import partial
 from pathlib import Path
 from uuid import UUID
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, Signal
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Signal
 from PySide6.QtGui import QImageWriter, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -20,6 +20,7 @@ from halfclick.service.coffees import coffees_brewed
 from halfclick.service.done import Touched
 from halfclick.service.plane import Plane, PlanePoint, plane_of
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.latest import Latest
 from halfclick_desktop.look import GROUPS, THOUGHTS
 from halfclick_desktop.plots.export import csv_of, write_whole
 from halfclick_desktop.plots.plane_plot import PlanePlot
@@ -44,7 +45,9 @@ class PlanePage(QWidget):
         super().__init__()
         self._desk = desk
         self._plane = Plane(points=())
-        self._job: QObject | None = None
+        self._reckoning = Latest(desk.jobs, self, reckons=True)
+        self._reckoning.done.connect(self._show)
+        self._reckoning.failed.connect(self._failed)
         self._stale = True
         words = desk.words
         self._coffee = ChoiceField(words, "plane.coffee")
@@ -129,19 +132,13 @@ class PlanePage(QWidget):
         self._said.setText(self._desk.words("plane.working"))
         today = self._desk.today()
         learned = self._desk.forecasts.learned()
-        job = self._desk.jobs.run(
-            partial(plane_of, self._desk.store, coffee_id, today=today, learned=learned)
-        )
-        self._job = job
-        job.done.connect(self._show)
-        job.failed.connect(self._failed)
+        work = partial(plane_of, self._desk.store, coffee_id, today=today, learned=learned)
+        self._reckoning.ask(work)
 
     def _failed(self, error: CoreError) -> None:
         self._said.setText(self._desk.words.sentence(error))
 
     def _show(self, plane: Plane) -> None:
-        if self.sender() is not self._job:
-            return  # another coffee was asked for meanwhile
         self._plane = plane
         summary = self._desk.words.sentences(plane.summary)
         self._said.setText(summary)

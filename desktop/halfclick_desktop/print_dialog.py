@@ -24,6 +24,7 @@ from halfclick.service.printing import recipe_sheet
 from halfclick.service.trial_views import TrialView
 from halfclick.wording import Wording
 from halfclick_desktop.desk import Desk
+from halfclick_desktop.letting_go import let_go
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.printing import PAPERS, Sheet, page_layout, paint, preview, write_pdf
 from halfclick_desktop.sheets import history_on_paper, recipe_on_paper
@@ -128,7 +129,7 @@ class PrintDialog(QDialog):
         while (item := self._pages.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
-                widget.deleteLater()
+                let_go(widget)
         pages = preview(self._sheet, self.paper(), PREVIEW_DPI, self._words)
         for number, page in enumerate(pages, start=1):
             shown = QLabel()

@@ -42,5 +42,4 @@ def _on_white(widget: QWidget) -> QImage:
     image.setDevicePixelRatio(DOTS)
     image.fill(Qt.GlobalColor.white)
     widget.render(image, QPoint())
-    widget.deleteLater()
     return image

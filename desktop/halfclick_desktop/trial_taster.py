@@ -16,6 +16,7 @@ from halfclick.model.trial_round import MOST_GRADE, TrialAnswer, TrialRound
 from halfclick.service.trial_views import RoundView, TrialView
 from halfclick.wording import Wording
 from halfclick_desktop import trial_words
+from halfclick_desktop.letting_go import let_go
 from halfclick_desktop.look import GROUPS, INSIDE, THOUGHTS
 from halfclick_desktop.widgets.cup_codes import CupCodes
 from halfclick_desktop.widgets.keys import is_return
@@ -108,7 +109,7 @@ class TasterSheet(QWidget):
         for row in self._rows.values():
             self._panel.body.removeWidget(row)
             row.hide()
-            row.deleteLater()
+            let_go(row)
         self._rows = rows
         for row in rows.values():
             self._panel.add(row)

@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 
 from halfclick.errors import CoreError
+from halfclick_desktop.letting_go import let_go
 
 # How long a thread may compute before it must let another go on, s. Painting calls Qt thousands
 # of times and waits that long after each call while a job computes: Python's own 5 ms add up to
@@ -35,7 +36,7 @@ class Job(QObject):
 
     def bring_back(self, value: object, error: Exception | None) -> None:
         """Say what came of it."""
-        self.deleteLater()
+        let_go(self)
         if error is None:
             self.done.emit(value)
         elif isinstance(error, CoreError):

@@ -3,8 +3,8 @@
 Run: PYTHONPATH=core:desktop:resources python tests/benchmarks/standing_still.py [brews] [rounds]
 
 A timer of 2 ms runs; the longest time between two of its ticks is how long the window stood
-still. Of several openings the median is printed, then the longest time that the program itself
-held it, as a median and at worst: the time between two ticks less what the main thread waited for
+still. Of several openings the median and the worst are printed, then the longest time that the
+program itself held it, likewise: the time between two ticks less what the main thread waited for
 a processor that others had (Linux tells; elsewhere nothing is taken off). What it waits for its
 own jobs is in it. Last the processor time that the main thread spent in the longest turn of its
 event loop, as a median and at the first opening, and in all turns. "nothing" opens no page, and
@@ -117,12 +117,12 @@ def main() -> None:
         few = measured(app, Path(folder) / "few", 0, rounds)
         many = measured(app, Path(folder) / "many", brews, rounds)
     print(f"{brews} brews, {A_COFFEE} a coffee; baseline: one coffee, no brew; {rounds} rounds")
-    heads = ("gap", "held", "worst", "own turn", "first", "all turns", "ratio")
+    heads = ("gap", "at worst", "held", "at worst", "own turn", "first", "all turns", "ratio")
     print("page".ljust(16), *(head.rjust(10) for head in heads))
     for name, stood in many.items():
         own_ms = median(stood.turns_ms)
-        held = (median(stood.gaps_ms), median(stood.held_ms), max(stood.held_ms))
-        of = (*held, own_ms, stood.turns_ms[0])
+        gaps = (median(stood.gaps_ms), max(stood.gaps_ms))
+        of = (*gaps, median(stood.held_ms), max(stood.held_ms), own_ms, stood.turns_ms[0])
         base = f"{own_ms / median(few[name].turns_ms):10.2f}" if name in few else "-".rjust(10)
         print(name.ljust(16), *(f"{ms:10.1f}" for ms in (*of, median(stood.main_ms))), base)
     for told, kept in (("of its own", "turns_ms"), ("held", "held_ms")):

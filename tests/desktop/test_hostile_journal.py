@@ -129,6 +129,25 @@ def test_a_full_disk_refuses_a_coffee_with_a_sentence_and_keeps_what_was_typed(
         assert [coffee.name for coffee in r.all(Coffee)] == ["Tarn Hollow", "Pell Ridge"]
 
 
+def test_a_small_disk_that_fills_keeps_what_was_typed_until_there_is_room(
+    qtbot, start, kept, small_disk
+):
+    program = start(at=Path(shutil.copy(kept, small_disk.place / "journal.db")))
+    program.ways._new_coffee()
+    form = program.window.page("coffee_form")
+    form._fields["name"].show_text("Pell Ridge")
+    form._fields["note"].show_text("x" * 200_000)
+    small_disk.fill(but=16 * 1024)
+    form.save()
+    assert "is full" in _said(form)
+    assert form._fields["name"].text() == "Pell Ridge"
+    small_disk.empty()
+    form.save()
+    assert not _said(form)
+    with program.store.reading() as r:
+        assert [coffee.name for coffee in r.all(Coffee)] == ["Tarn Hollow", "Pell Ridge"]
+
+
 @pytest.mark.skipif(os.name != "posix", reason="permissions of Unix")
 def test_a_folder_one_may_not_write_in_is_said(qtbot, start, kept, as_nobody):
     # A folder that anyone may look into; pytest's own is its user's alone.

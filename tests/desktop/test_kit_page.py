@@ -36,7 +36,7 @@ def button(page, name: str):
 def test_what_is_in_use_is_shown(page):
     assert page._choices["grinder"].combo.currentText() == "Hand grinder"
     assert page._choices["water"].combo.currentText() == "tap water"
-    assert "first zero" in page._zero_said.text()
+    assert "first zero" in page._zeros.said()
 
 
 def test_a_grinder_added_is_in_use_and_has_a_zero_of_its_own(qtbot, page, desk):
@@ -126,7 +126,7 @@ def test_a_zero_taken_keeps_why_and_how(qtbot, page, desk):
         ZeroFound.FIRST_RUB,
         3,
     )
-    assert "cleaned, burrs first rubbed" in page._zero_said.text()
+    assert "cleaned, burrs first rubbed" in page._zeros.said()
 
 
 def test_a_reading_the_dial_has_not_got_is_refused(qtbot, page):

@@ -151,7 +151,7 @@ def test_the_kit_page_leads_to_it(qtbot, desk):
     page = KitPage(desk)
     qtbot.addWidget(page)
     with qtbot.waitSignal(page.page_asked) as asked:
-        page._model.click()
+        page._model.key.click()
     assert asked.args == ["model_check"]
 
 

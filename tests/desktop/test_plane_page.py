@@ -1,8 +1,11 @@
 """What a person sees of strength and extraction."""
 
+import threading
+
 from PySide6.QtCore import Qt
 from walk import unnamed, unreached
 
+from halfclick.errors import BadInput
 from halfclick.service.coffees import CoffeeEntry, add_coffee
 from halfclick.service.done import Touched
 from halfclick.service.kitchens import KitchenEntry, kit_in_use, set_up_kitchen
@@ -40,3 +43,28 @@ def test_cups_are_shown_told_and_written_out(qtbot, desk, store, clock, tmp_path
     assert (tmp_path / "plane.png").read_bytes()[1:4] == b"PNG"
     assert not unnamed(page)
     assert not unreached(page)
+
+
+def test_a_history_is_read_while_the_plane_is_reckoned(qtbot, desk, store, clock, monkeypatch):
+    set_up_kitchen(store, KitchenEntry(), clock=clock)
+    bag = add_coffee(store, CoffeeEntry(name="Tarn Hollow"), clock=clock).value
+    planned = next_plan(store, bag.id, today=clock().date())
+    record_brew(store, BrewEntry(planned=planned), kit_in_use(store), clock=clock)
+    begun, go_on = threading.Event(), threading.Event()
+
+    def reckoned(*given: object, **named: object) -> None:
+        begun.set()
+        go_on.wait(10)
+        raise BadInput("plane.no_coffee")
+
+    monkeypatch.setattr("halfclick_desktop.plane_page.plane_of", reckoned)
+    page = PlanePage(desk)
+    qtbot.addWidget(page)
+    page.show()
+    page.reload(Touched.BREWS)
+    qtbot.waitUntil(begun.is_set)
+    with qtbot.waitSignal(desk.jobs.run(int).done):
+        pass
+    assert page._said.text().endswith("…")
+    go_on.set()
+    qtbot.waitUntil(lambda: not page._said.text().endswith("…"))

@@ -6,12 +6,12 @@ from functools import cache
 from math import ceil
 
 import numpy as np
-from scipy import stats
-from scipy.special import binom
+from scipy import special
 
 from halfclick.errors import BadInput
 from halfclick.model.trial import IDENTICAL_ONE_IN
 from halfclick.model.trial_kinds import Question, TrialKind
+from halfclick.trials.binomial import least_exceeded, more_than
 from halfclick.trials.blocks import drawn_sums, spread_of
 from halfclick.trials.claims import ALPHA
 from halfclick.trials.graded import LARGEST_SCORE
@@ -236,8 +236,8 @@ def preference_power(dprime: float, answers: int) -> float:
     """
     each = float(share_right(Protocol.PAIR, dprime))
     # One more than the upper tail of half of alpha leaves.
-    needed = int(stats.binom.isf(ALPHA / 2, answers, 0.5)) + 1
-    up, down = (stats.binom.sf(needed - 1, answers, p) for p in (each, 1 - each))
+    needed = int(least_exceeded(ALPHA / 2, answers, 0.5)) + 1
+    up, down = (more_than(needed - 1, answers, p) for p in (each, 1 - each))
     return float(up + down)
 
 
@@ -304,7 +304,7 @@ def _critical_spread(answers: int, brews: int) -> float:
     if brews == KEPT_BREWS and answers in kept_tails():
         distances, tails = kept_tails()[answers]
     elif (answers * (brews - 1) + 1) ** (brews - 1) > MOST_SUMS:
-        return float(stats.chi2.isf(ALPHA, brews - 1)) * answers * brews * (brews + 1) / 12
+        return float(special.chdtri(brews - 1, ALPHA)) * answers * brews * (brews + 1) / 12
     else:
         spreads, shares = law_of_sums((tuple(range(2, 2 * brews + 1, 2)),) * answers)
         each, at = np.unique(spreads, return_inverse=True)
@@ -327,7 +327,7 @@ def _least_shown(ones: int, twos: int, threes: int) -> int:
     law = np.ones(1)
     for size, count in enumerate((ones, twos, threes), start=1):
         flips = np.zeros(size * count + 1)
-        flips[::size] = binom(count, np.arange(count + 1)) / 2.0**count
+        flips[::size] = special.binom(count, np.arange(count + 1)) / 2.0**count
         law = np.convolve(law, flips)
     tails = np.cumsum(law[::-1])[::-1]
     shown = np.flatnonzero(tails <= ALPHA)

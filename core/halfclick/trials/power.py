@@ -7,8 +7,8 @@ Jesionka 2011, Journal of Sensory Studies 26:371-382).
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import stats
 
+from halfclick.trials.binomial import CLOSE, at_most, least_exceeded, least_reaching, more_than
 from halfclick.trials.psychometric import GUESSED, Floats, Protocol, share_right
 
 Counts = NDArray[np.int64]
@@ -22,7 +22,7 @@ TEETH = 60
 
 def critical_right(asked: int | Counts, guessed: float, alpha: float = ALPHA) -> Counts:
     """Return how many must be right to call it shown, any shape; one more than asked: none can."""
-    return np.asarray(stats.binom.isf(alpha, asked, guessed), dtype=np.int64) + 1
+    return least_exceeded(alpha, asked, guessed) + 1
 
 
 def power(
@@ -44,7 +44,7 @@ def power_of_share(
 ) -> Floats:
     """Return the chance that a share of right answers is shown to be above guessing."""
     needed = critical_right(asked, guessed, alpha)
-    return np.asarray(stats.binom.sf(needed - 1, asked, right_share), dtype=float)
+    return more_than(needed - 1, asked, right_share)
 
 
 def similarity_power(
@@ -52,9 +52,9 @@ def similarity_power(
 ) -> Floats:
     """Return the chance that answers right with a share are shown to be below a limit share."""
     # The most that may be right: P(X <= most) is at most alpha at the limit.
-    most = np.asarray(stats.binom.ppf(alpha, asked, limit_share), dtype=np.int64)
-    over = stats.binom.cdf(most, asked, limit_share) > alpha
-    return np.asarray(stats.binom.cdf(most - over, asked, right_share), dtype=float)
+    most = least_reaching(alpha, asked, limit_share)
+    over = at_most(most, asked, limit_share) > alpha * (1 + CLOSE)
+    return at_most(most - over, asked, right_share)
 
 
 def power_curve(

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
+from halfclick_desktop.letting_go import let_go
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.widgets.label import styled, typed
 
@@ -24,7 +25,7 @@ class CupCodes(QWidget):
             widget = item.widget()
             if widget is not None:
                 widget.hide()
-                widget.deleteLater()
+                let_go(widget)
         for code, text in zip(codes, under, strict=True):
             cup = self._cup(code, text)
             self._row.addWidget(cup, 1)

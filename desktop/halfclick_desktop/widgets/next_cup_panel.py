@@ -8,6 +8,7 @@ from halfclick.model.advice import Act
 from halfclick.model.changes import told
 from halfclick.model.recipe import Change, Lever, Recipe
 from halfclick.wording import Wording
+from halfclick_desktop.letting_go import let_go
 from halfclick_desktop.look import INSIDE
 from halfclick_desktop.widgets.label import styled
 from halfclick_desktop.widgets.mark import ChangeMark, MarkKind
@@ -83,5 +84,5 @@ class NextCupPanel(Panel):
         while (item := self._lines.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
-                widget.deleteLater()
+                let_go(widget)
         self._row = 0

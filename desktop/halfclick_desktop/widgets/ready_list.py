@@ -7,6 +7,7 @@ from halfclick.model.planned_bypass import planned_bypass_g
 from halfclick.model.recipe import Lever
 from halfclick.model.under_way import UnderWay
 from halfclick.wording import Wording
+from halfclick_desktop.letting_go import let_go
 from halfclick_desktop.look import INSIDE
 from halfclick_desktop.widgets.mark import SIZE_PX, ChangeMark, MarkKind
 
@@ -41,7 +42,7 @@ class ReadyList(QWidget):
         """
         for line in self._shown:
             self._lines.removeWidget(line)
-            line.deleteLater()
+            let_go(line)
         self._shown, self._texts = [], []
         words, plan = self._words, begun.plan
         changed = {change.lever for change in begun.changes}

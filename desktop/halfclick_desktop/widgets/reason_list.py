@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel
 
 from halfclick.service.first_recipe import FirstRecipe, Reasoned
 from halfclick.wording import Wording
+from halfclick_desktop.letting_go import let_go
 from halfclick_desktop.look import GROUPS, INSIDE
 from halfclick_desktop.widgets.panel import Panel
 
@@ -34,7 +35,7 @@ class ReasonList(Panel):
         while (item := self._grid.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
-                widget.deleteLater()
+                let_go(widget)
         near = [
             words(
                 "reason_list.neighbour",

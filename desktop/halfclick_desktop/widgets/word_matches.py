@@ -59,6 +59,8 @@ class WordMatches(QWidget):
         self._shown = len(rows)
         line, place = 0, 0
         for widget, row in zip(self._rows, rows, strict=False):
+            # Else Qt deletes the item that it had, and PySide goes on knowing it.
+            self._grid.removeWidget(widget)
             if row.match.question is not None:
                 line, place = (line + 1 if place else line), 0
                 self._grid.addWidget(widget, line, 0, 1, COLUMNS)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from dial_cups import CONTEXT, START, asked, at, sour_cup
 
-from halfclick.dialling.carry import brews_of, learn
+from halfclick.dialling.carry import brews_of, carried_from, learn
 from halfclick.dialling.decide import Decider
 from halfclick.dialling.evidence import evidence_of, log_likelihood
 from halfclick.dialling.forward import cups_of
@@ -120,6 +120,22 @@ def test_earlier_coffees_narrow_the_kit_and_leave_the_coffee_open():
     assert carried[:, span].std() < fresh[:, span].std()
     best = [one.name for one in UNKNOWNS].index("best_liking")
     assert carried[:, best].std() > 0.5
+
+
+def test_what_no_coffee_taught_is_as_wide_after_six_as_before_any():
+    rng = np.random.default_rng(6)
+    normals = rng.standard_normal((20_000, SHARED))
+    for _ in range(6):
+        left = carried_from(normals)
+        normals = left.normals(rng.standard_normal((20_000, len(UNKNOWNS))))[:, :SHARED]
+    assert normals.std(axis=0) == pytest.approx(1.0, abs=0.05)
+
+
+def test_what_a_coffee_taught_is_less_sure_at_the_next_but_surer_than_before_any():
+    learned = 0.1 * np.random.default_rng(7).standard_normal((4_000, SHARED))
+    root = carried_from(learned).root
+    spread = np.sqrt(np.diag(root @ root.T))
+    assert np.all((spread > 0.3) & (spread < 0.7))
 
 
 def test_bands_hold_what_the_form_itself_would_give():

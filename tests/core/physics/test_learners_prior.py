@@ -30,8 +30,14 @@ CONTEXT = Context(
 SPAN = 1.3  # sizes over the dial, the learner's median
 
 
+RATE_G_S = 5.0
+REST_S = 9.0  # from the end of a pour to the next
+
+
 @cache
-def simulated(size: float = 1.0, ratio: float = 16.0, water_c: float = 94.0):
+def simulated(
+    size: float = 1.0, ratio: float = 16.0, water_c: float = 94.0, rate_g_s: float = RATE_G_S
+):
     """Return extraction, in points, and drained times, s, of kits that grind alike, each (n,)."""
     normals = np.random.default_rng(3).standard_normal((80, len(CONSTANTS)))
     normals[:, CONSTANTS.index("size_um")] = 0.0
@@ -39,27 +45,36 @@ def simulated(size: float = 1.0, ratio: float = 16.0, water_c: float = 94.0):
     at_setting_um = kits.base_um + kits.per_step_um * MIDDLE_STEPS
     kits = replace(kits, base_um=at_setting_um * size - kits.per_step_um * MIDDLE_STEPS)
     rest_g = DOSE_G * (ratio - 3.0) / 2
-    recipe = a_recipe(pour_mass_g=[3.0 * DOSE_G, rest_g, rest_g], kettle_c=water_c)
+    recipe = a_recipe(
+        pour_mass_g=[3.0 * DOSE_G, rest_g, rest_g],
+        pour_start_s=[0.0, 45.0, 45.0 + rest_g / rate_g_s + REST_S],
+        pour_rate_g_s=[rate_g_s] * 3,
+        kettle_c=water_c,
+    )
     brews = simulate(kits, recipe)
     return np.ravel(brews.extraction) * 100.0, np.ravel(brews.last_drop_s)
 
 
 @cache
-def believed(size: float = 1.0, ratio: float = 16.0, water_c: float = 94.0):
+def believed(
+    size: float = 1.0, ratio: float = 16.0, water_c: float = 94.0, rate_g_s: float = RATE_G_S
+):
     """Return the same of draws of the learner."""
     normals = np.random.default_rng(4).standard_normal((2000, len(NAMES)))
     for name in ("size", "size_span"):
         normals[:, NAMES.index(name)] = 0.0
-    row = np.array([[(size - 1.0) / SPAN, ratio, water_c, 5.0, 3.0, 45.0, 0.0]])
+    row = np.array([[(size - 1.0) / SPAN, ratio, water_c, rate_g_s, 3.0, 45.0, 0.0]])
     cups = cups_of(draws_of(normals), Brews(row, CONTEXT, 0.0))
     return (cups.strength * cups.beverage_g / DOSE_G)[:, 0], np.exp(cups.log_time[:, 0])
 
 
+RATES = [{"rate_g_s": 2.5}, {"rate_g_s": 3.5}, {"rate_g_s": 7.0}, {"rate_g_s": 9.0}]
 SIZES = [{"size": 0.65}, {"size": 0.85}, {"size": 1.15}, {"size": 1.3}, {"size": 1.45}]
 
 
 @pytest.mark.parametrize(
-    "changed", [*SIZES, {"ratio": 13.5}, {"ratio": 18.0}, {"water_c": 88.0}, {"water_c": 98.0}]
+    "changed",
+    [*SIZES, *RATES, {"ratio": 13.5}, {"ratio": 18.0}, {"water_c": 88.0}, {"water_c": 98.0}],
 )
 def test_bands_of_what_a_change_draws_out_hold_what_the_simulation_says(changed):
     gains = believed(**changed)[0] - believed()[0]
@@ -67,9 +82,11 @@ def test_bands_of_what_a_change_draws_out_hold_what_the_simulation_says(changed)
     assert low <= np.median(simulated(**changed)[0] - simulated()[0]) <= high
 
 
-@pytest.mark.parametrize("changed", SIZES)
-def test_what_another_size_draws_out_is_believed_as_the_simulation_has_it(changed):
-    """The grind moves more than all other levers: its middle too is that of the physics."""
+@pytest.mark.parametrize("changed", [*SIZES, *RATES])
+def test_what_another_size_or_pour_draws_out_is_believed_as_the_simulation_has_it(changed):
+    """The grind moves more than all other levers, and the pour which way a cup goes: their
+    middles too are those of the physics.
+    """
     simulation = simulated(**changed)[0] - simulated()[0]
     low, high = np.quantile(simulation, (0.1, 0.9))
     assert low <= np.median(believed(**changed)[0] - believed()[0]) <= high
