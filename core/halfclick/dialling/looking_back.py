@@ -50,7 +50,7 @@ def looked_back(request: Request, cups: int) -> Held:
 def held_against(request: Request, place: int) -> dict[str, tuple[Band, float]]:
     """Return, by quantity, the band that the cups before one expected of it, and what was seen."""
     before = replace(request, history=request.history[:place])
-    rng = np.random.default_rng(request.seed + place)
+    rng = np.random.default_rng(request.luck() + place)
     decider = Decider(learn(before, rng, EFFORT), grids_of(request.context), rng, count=400)
     cup = request.history[place]
     bands, marks = expected_at(decider, row_of(cup.settings, request.context.dial), rng)

@@ -71,7 +71,7 @@ def propose(request: Request) -> Proposal:
 
 def consider(request: Request) -> tuple[Proposal, Decider | None]:
     """Return the next brew, and what it was decided by; None where nothing was brewed yet."""
-    rng = np.random.default_rng(request.seed)
+    rng = np.random.default_rng(request.luck())
     if not request.history:
         return _first(request), None
     grids = grids_of(request.context)

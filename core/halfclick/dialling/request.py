@@ -184,6 +184,10 @@ class Request:
         if self.changes_at_most < 0:
             raise BadRequest(f"changes_at_most is {self.changes_at_most}; give 0 or more")
 
+    def luck(self) -> int:
+        """Return the seed as random numbers take it, 0 or more; any whole number is one."""
+        return self.seed % 2**64
+
 
 def setting_values(settings: Settings) -> Iterator[float]:
     """Yield the value of each lever, in the order of LEVERS."""

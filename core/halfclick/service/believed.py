@@ -74,7 +74,7 @@ def believed(store: Store, coffee_id: UUID, *, today: date) -> CoffeeBelieved | 
         return None
     asked, kit, cups = newest
     request = asked.request
-    rng = np.random.default_rng(request.seed)
+    rng = np.random.default_rng(request.luck())
     decider = Decider(learn(request, rng), grids_of(request.context), rng)
     decision = decider.decide(1)
     row = row_of(request.history[-1].settings, request.context.dial)

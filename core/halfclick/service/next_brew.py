@@ -153,7 +153,7 @@ def _expected(decider: Decider, asked: Asked, recipe: Recipe, kit: KitView) -> t
         return ()
     request = asked.request
     row = row_of(settings_in_steps(recipe, kit), request.context.dial)
-    bands, marks = expected_at(decider, row, np.random.default_rng(request.seed))
+    bands, marks = expected_at(decider, row, np.random.default_rng(request.luck()))
     timed = any(cup.seen.time_s for cup in request.history)
     return (expects(bands, marks, timed=timed),)
 

@@ -80,7 +80,7 @@ def weigh(request: Request, cups: Settings, rules: Settings, base: Settings) -> 
         base: the last cup, from which distances are counted.
     """
     again = replace(request, seed=request.seed + SECOND_SAMPLE)
-    rng = np.random.default_rng(again.seed)
+    rng = np.random.default_rng(again.luck())
     decider = Decider(learn(again, rng), grids_of(again.context), rng)
     rows = np.stack([row_of(one, request.context.dial) for one in (cups, rules, base)])
     wins = decider.wins(rows[:2])[0].mean(axis=0)

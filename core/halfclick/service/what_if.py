@@ -75,7 +75,7 @@ def hear(store: Store, bag_id: UUID, *, today: date) -> Heard | None:
     if asked is None:
         return None
     request = asked.request
-    rng = np.random.default_rng(request.seed)
+    rng = np.random.default_rng(request.luck())
     decider = Decider(learn(request, rng), grids_of(request.context), rng)
     return Heard(kit=kit, request=request, decider=decider)
 
@@ -93,7 +93,7 @@ def what_if(heard: Heard, recipe: Recipe, given: Recipe) -> WhatIf | None:
     request, decider = heard.request, heard.decider
     row = row_of(settings_in_steps(recipe, heard.kit), request.context.dial)
     # The same plan has the same numbers whatever was asked before it.
-    bands, marks = expected_at(decider, row, np.random.default_rng(request.seed))
+    bands, marks = expected_at(decider, row, np.random.default_rng(request.luck()))
     rows = [("liking", _band("liking", bands["liking"]))]
     if request.context.strength_measured:
         percent = bands["strength_pct"]

@@ -8,7 +8,7 @@ from dataclasses import asdict
 
 import pytest
 from dial_cups import CONTEXT, START, sour_cup
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from halfclick.commands.dial import LONGEST_LINE, reply_to, serve
@@ -153,6 +153,8 @@ def test_any_line_gets_one_line_back(words, told):
 
 
 @settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@example(part="seed", told=-1)
+@example(part="seed", told=2**63)
 @given(part=PARTS, told=JSON)
 def test_a_request_with_any_part_gone_wrong_gets_one_line_back(words, capsys, part, told):
     request = json.loads(line())
