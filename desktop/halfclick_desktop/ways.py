@@ -252,7 +252,7 @@ class Ways:
     def _open_plan(self, planned: Planned) -> None:
         self._plan_stands = True
         self._page("plan").show_planned(planned)
-        self._window.open_page("plan")
+        self._window.open_page("plan", fresh=True)
 
     def _open_guests(self, planned: Planned) -> None:
         self._window.open_page("guests")

@@ -79,9 +79,11 @@ class WhatIfSpot(Panel):
         self.add(key)
 
     def show_new(self, recipe: Recipe, bag_id: UUID) -> None:
-        """Show another plan, the one that moves are held against; nothing is asked yet."""
-        if self._plan is None or self._plan[1] != bag_id:
-            self._heard = None
+        """Show another plan, the one that moves are held against; nothing is asked yet.
+
+        The cups are heard anew when it is: they or the kit may be others than at the plan before.
+        """
+        self._heard = None
         self._plan, self._given = (recipe, bag_id), recipe
         self._put_away()
 

@@ -106,3 +106,14 @@ def test_without_a_tasted_cup_it_says_what_is_wanted(qtbot, planning, cup):
     page = planning()
     qtbot.keyClick(page, Qt.Key.Key_U, Qt.KeyboardModifier.ControlModifier)
     qtbot.waitUntil(lambda: "brew one and taste it" in page._what_if.state(), timeout=LONG_MS)
+
+
+def test_the_next_plan_of_the_bag_hears_the_cup_brewed_since(
+    qtbot, planning, cup, bag, store, clock
+):
+    cup(TastingEntry(marks=SOUR, liking=4.0, verdict=Verdict.CHANGE))
+    page = planning()
+    assert "From one tasted cup" in answered(qtbot, page)._rests_on.text()
+    cup(TastingEntry(marks=SOUR, liking=5.0, verdict=Verdict.CHANGE))
+    page.show_planned(next_plan(store, bag.id, today=clock().date()))
+    assert "From 2 tasted cups" in answered(qtbot, page)._rests_on.text()
