@@ -18,9 +18,17 @@ Floats = NDArray[np.float64]
 # Standard deviation of the miss: of the clock's logarithm, strength in percent, liking, marks
 # (our own defaults).
 MISS = {"log_time": 0.07, "strength": 0.03, "beverage_g": 2.0, "liking": 0.45, "marks": 0.6}
-# Along each lever the miss is alike within about one or two search steps (our own defaults): of the
-# dial a seventh of its span, of the others as logarithms or kelvins.
-GRIND_LENGTH = 0.15
+# How far along each lever the miss is alike: the dial as a share of its span, water in kelvins, the
+# others as logarithms, a swirl as one. A lever that moves a cup little moves little of what is
+# missed of it: else a longer bloom looks as good a ticket as another grind (as misses of our
+# virtual people of development grow, rounded; `tests/benchmarks/what_is_missed.py`).
+GRIND_LENGTH = 0.09
+RATIO_LENGTH = 0.14
+WATER_LENGTH_K = 20.0
+RATE_LENGTH = 0.55
+BLOOM_LENGTH = 0.65
+BLOOM_TIME_LENGTH = 1.5
+SWIRL_LENGTH = 3.0
 NUGGET = 1e-3  # share of the miss that is of one recipe alone; keeps the kernel invertible
 
 
@@ -30,12 +38,12 @@ def scaled(brews: Brews) -> Floats:
     return np.stack(
         (
             brews.coarse / GRIND_LENGTH,
-            np.log(rows[:, RATIO]) / 0.12,
-            rows[:, WATER] / 5.0,
-            np.log(rows[:, RATE]) / 0.45,
-            np.log(np.maximum(rows[:, BLOOM], 0.2)) / 0.4,
-            np.log(np.maximum(rows[:, BLOOM_TIME], 2.0)) / 0.5,
-            rows[:, SWIRL] / 1.5,
+            np.log(rows[:, RATIO]) / RATIO_LENGTH,
+            rows[:, WATER] / WATER_LENGTH_K,
+            np.log(rows[:, RATE]) / RATE_LENGTH,
+            np.log(np.maximum(rows[:, BLOOM], 0.2)) / BLOOM_LENGTH,
+            np.log(np.maximum(rows[:, BLOOM_TIME], 2.0)) / BLOOM_TIME_LENGTH,
+            rows[:, SWIRL] / SWIRL_LENGTH,
         ),
         axis=1,
     )

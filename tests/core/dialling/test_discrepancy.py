@@ -1,5 +1,7 @@
 """The rotated miss against the whole normal distribution, worked out by a general library."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from dial_cups import CONTEXT, START, at
@@ -22,6 +24,21 @@ def cups():
     brews = recipes(20, 18, 18, 12, 25)
     alike = kernel(scaled(brews), scaled(brews))
     return brews, alike
+
+
+def test_a_step_of_a_lever_that_does_little_leaves_the_miss_about_as_it_was():
+    """Not so a step of the grind, the ratio or the pour: else every lever is as good a ticket."""
+
+    def alike(step: dict[str, float]) -> float:
+        moved = Brews(
+            row_of(replace(START, **step), CONTEXT.dial)[None], CONTEXT, recipes(20).middle
+        )
+        return float(kernel(scaled(recipes(20)), scaled(moved))[0, 0])
+
+    # Search steps as practitioners report them (`search.py`; common practice, no source).
+    little = [{"water_c": 96.0}, {"bloom_s": 55.0}, {"swirl": 1.0}]
+    much = [{"setting": 18.0}, {"ratio": 14.5}, {"pour_g_s": 7.0}]
+    assert min(alike(step) for step in little) > 0.9 > max(alike(step) for step in much)
 
 
 def test_rotated_residuals_have_the_density_of_the_whole_normal(cups):

@@ -13,7 +13,7 @@ from halfclick.dialling.forward import cups_of
 from halfclick.dialling.grids import GRIND, grids_of, row_of
 from halfclick.dialling.looking_back import looked_back
 from halfclick.dialling.propose import propose
-from halfclick.dialling.request import Context, Cup, Dial, EarlierCoffee
+from halfclick.dialling.request import Context, Cup, Dial, EarlierCoffee, Seen
 from halfclick.dialling.sampler import Effort
 from halfclick.dialling.unknowns import SHARED, UNKNOWNS, draws_of
 
@@ -97,6 +97,26 @@ def test_a_tick_not_made_says_something_too():
         return float(cups_of(found.draws(600), brews).marks[0].mean())
 
     assert sour(silent) < sour(unasked)
+
+
+def test_who_likes_it_stronger_than_most_may_call_it_strong_where_they_like_it_best():
+    """What drinkers call just right for strength and what they like best are two things, and lie
+    apart in Cotter, Ristenpart and Guinard's open data.
+    """
+    normals = np.random.default_rng(6).standard_normal((4000, len(UNKNOWNS)))
+    draws = dict(draws_of(normals))
+    draws["liked_strength"] = draws["liked_strength"] + 0.45
+    cup = sour_cup(14.0)
+    strength = cups_of(draws, brews_of(CONTEXT, [cup], MIDDLE)).stronger[:, 0]
+    at_best = np.abs(strength) < 0.2
+    called = {
+        felt: log_likelihood(evidence_of(brews_of(CONTEXT, [told], MIDDLE), [told]), draws)[at_best]
+        for felt in ("right", "strong")
+        for told in [replace(cup, seen=Seen(strength_felt=felt))]
+    }
+    as_others = draws["felt_as_others"][at_best, 0]
+    likelier = called["strong"] > called["right"]
+    assert likelier[as_others > 0.7].mean() > 0.5 > likelier[as_others < 0.2].mean()
 
 
 def test_a_bed_that_did_not_lie_flat_speaks_for_an_uneven_draw():

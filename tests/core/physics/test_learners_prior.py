@@ -15,7 +15,7 @@ from some_brews import a_recipe
 
 from halfclick.dialling.forward import Brews, cups_of
 from halfclick.dialling.request import Context, Dial, Settings
-from halfclick.dialling.unknowns import NAMES, draws_of
+from halfclick.dialling.unknowns import NAMES, UNKNOWNS, draws_of
 from halfclick.physics.brew.priors import MIDDLE_STEPS, kits_at
 from halfclick.physics.brew.priors import NAMES as CONSTANTS
 from halfclick.physics.brew.simulate import simulate
@@ -27,7 +27,7 @@ CONTEXT = Context(
     dose_g=DOSE_G,
     dripper="steep cone",
 )
-SPAN = 1.3  # sizes over the dial, the learner's median
+SPAN = next(one.middle for one in UNKNOWNS if one.name == "size_span")  # sizes over the dial
 
 
 RATE_G_S = 5.0
