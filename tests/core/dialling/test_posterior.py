@@ -25,15 +25,15 @@ def test_after_one_cup_it_is_what_brute_force_finds():
     evidence = evidence_of(brews_of(CONTEXT, [cup], MIDDLE), [cup])
     rng = np.random.default_rng(11)
     # Brute force: draws of the prior, each weighed by how probable the cup is.
-    normals = rng.standard_normal((120_000, len(UNKNOWNS)))
+    normals = rng.standard_normal((250_000, len(UNKNOWNS)))
     draws = draws_of(normals)
     told = log_likelihood(evidence, draws)
     weight = np.exp(told - told.max())
     weight /= weight.sum()
-    assert 1.0 / (weight @ weight) > 500  # enough of them count
+    assert 1.0 / (weight @ weight) > 1000  # enough of them count
     whole = cups_of(draws, evidence.brews)
-    ours = learn(asked(cup), np.random.default_rng(3), Effort(4000, 2, 12))
-    part = cups_of(ours.draws(4000), evidence.brews)
+    ours = learn(asked(cup), np.random.default_rng(3), Effort(6000, 2, 40))
+    part = cups_of(ours.draws(6000), evidence.brews)
     for name, within in (("liking", 0.08), ("more", 0.15), ("stronger", 0.15), ("log_time", 0.01)):
         seen, true = getattr(part, name)[:, 0], getattr(whole, name)[:, 0]
         assert seen.mean() == pytest.approx(weight @ true, abs=within)
