@@ -49,12 +49,12 @@ def _coffee(name: str, middle: float, spread: float, *, ratio: bool = False) -> 
 
 
 # Middles: units are said in `forward` where each is used. What grind, heat, ratio and pour rate
-# draw out, and how slowly it drains, is the simulation's, whose constants have their sources
-# (`physics/brew/priors.py`; `test_learners_prior.py` holds the two together). How bitter follows
-# strength is the slope of Cotter, Ristenpart and Guinard's open data (Dryad 10.25338/B8993H), a
-# share of people taken for a mark as `tests/benchmarks/dial/tasting.py` does. The rest, how thin
-# follows strength and what too fine a grind does among it, is wide, our own, and set beside our
-# virtual people of development.
+# draw out, and how slowly it drains, lies within the simulation's, whose constants have their
+# sources (`physics/brew/priors.py`; `test_learners_prior.py` holds the two together). How bitter
+# follows strength is the slope of Cotter, Ristenpart and Guinard's open data (Dryad
+# 10.25338/B8993H), a share of people taken for a mark as `tests/benchmarks/dial/tasting.py` does.
+# The rest is our own and wide, and its middles are set beside our virtual people of development
+# (`tests/benchmarks/what_is_missed.py` prints where the two part).
 KIT = (
     _kit("size", 0.05, 0.28),
     _kit("size_span", 1.45, 0.45, ratio=True),
