@@ -6,7 +6,7 @@ a lever a miss stays alike is what `dialling/discrepancy.py` reckons with. And w
 all coffees is set beside what is believed before any cup.
 
 Run: OMP_NUM_THREADS=1 PYTHONPATH=core:resources .venv/bin/python tests/benchmarks/what_is_missed.py
---first 500 --count 84 --processes 2
+--first 500 --count 140 --processes 2
 """
 
 import argparse
@@ -14,7 +14,6 @@ import json
 import multiprocessing
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import msgspec
 import numpy as np
@@ -58,7 +57,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="What the learner's form misses.")
     parser.add_argument("--worlds", default="dev")
     parser.add_argument("--first", type=int, default=500)
-    parser.add_argument("--count", type=int, default=84)
+    parser.add_argument("--count", type=int, default=140)
     parser.add_argument("--processes", type=int, default=2)
     args = parser.parse_args()
     tasks = [(args.worlds, args.first + n) for n in range(args.count)]
@@ -145,12 +144,12 @@ def _request(world: World, rows: Sequence[Floats]) -> Request:
         last = seen.pop("true_liking")
         history.append({"settings": settings, "seen": seen})
     plain = {"id": 1, "context": request_context(world), "history": history, "seed": 1}
-    return msgspec.json.decode(json.dumps(plain), type=Request)  # what the door would read
+    return msgspec.json.decode(json.dumps(plain), type=Request)
 
 
 def _misses_at(
     world: World, posterior: Posterior, request: Request, rows: Floats
-) -> dict[str, Any]:
+) -> dict[str, Floats]:
     """Return by how much cups are other than the form expects, (k,), of the marks (5, k)."""
     cup = world.system.brew(rows)
     marks = marks_of(cup, world.palate)

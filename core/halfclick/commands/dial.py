@@ -16,9 +16,17 @@ def serve(lines: BinaryIO, out: BinaryIO, words: Wording) -> None:
     """Answer each line as it comes; nothing is kept between two."""
     for line in _lines(lines):
         if line.strip():
-            reply = json.dumps(reply_to(line, words), allow_nan=False)
-            out.write(reply.encode("ascii") + b"\n")
+            out.write(_written(reply_to(line, words), words).encode("ascii") + b"\n")
             out.flush()
+
+
+def _written(reply: dict[str, Any], words: Wording) -> str:
+    """Return a reply as JSON; one that is none is told, and the next line is served."""
+    try:
+        return json.dumps(reply, allow_nan=False)
+    except ValueError as error:
+        print(f"a reply that is no JSON: {error}", file=sys.stderr)
+        return json.dumps({"id": reply.get("id"), "error": words("commands.our_mistake")})
 
 
 def reply_to(line: bytes, words: Wording) -> dict[str, Any]:

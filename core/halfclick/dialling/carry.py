@@ -7,7 +7,7 @@ Axes: n samples, d unknowns, h of them shared by coffees.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,9 @@ from halfclick.dialling.unknowns import NAMES, SHARED, UNKNOWNS, Draws, draws_of
 
 Floats = NDArray[np.float64]
 NOW = Effort(samples=1000, moves=1, last_moves=8)
+# So many moves more, shared out among the cups: the first cups say the most of what the next one
+# should be, and moves are cheap while they are few.
+FIRST_CUPS_MOVES = 24
 EARLIER = Effort(samples=320, moves=1, last_moves=2)
 # From coffee to coffee beliefs of kit and person go so far back to those before any coffee: both
 # drift, some of what a coffee taught was its own, and some made up for what the learner's form
@@ -63,9 +66,15 @@ class Posterior:
         return draws_of(self.normals[::every][:count])
 
 
-def learn(request: Request, rng: np.random.Generator, effort: Effort = NOW) -> Posterior:
+def effort_for(cups: int) -> Effort:
+    """Return how hard so many cups are thought about."""
+    return replace(NOW, last_moves=NOW.last_moves + FIRST_CUPS_MOVES // max(cups, 1))
+
+
+def learn(request: Request, rng: np.random.Generator, effort: Effort | None = None) -> Posterior:
     """Return what all cups of a request have taught."""
     context = request.context
+    effort = effort or effort_for(len(request.history))
     earlier = heard_earlier(context)
     older = [one.context for one in earlier if one.other_burrs]
     ours = [*(one.context for one in earlier if not one.other_burrs), context]

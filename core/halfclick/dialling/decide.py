@@ -36,11 +36,13 @@ FOLLOW = 4  # of the cups after a candidate one in so many is looked at
 AHEAD = 0.3
 LIKED = 0.02
 BAD = 0.5
+# A cup likelier bad than so stands behind all that are not.
+LIKELY_BAD = 0.5
 # Of cups about as likely the nearer is brewed: each search step away costs so much.
 FAR = 0.003
 # Of cups about as likely, one by a lever that a blind trial showed to matter is brewed: so much for
 # each d', up to a d' at which a difference is plain (our own defaults).
-SHOWN = 0.02
+SHOWN = 0.015
 PLAIN_D = 2.0
 # A tried cup is the best of today where no other is likelier by more (our own default).
 TRIED_FIRST = 0.08
@@ -176,6 +178,7 @@ class Decider:
         away = steps_apart(rows, self.tried[bases])
         score = now + LIKED * liking.mean(axis=0) - BAD * bad - FAR * away
         score = score + SHOWN * self._shown(rows - self.tried[bases])
+        score = score - np.where(bad > LIKELY_BAD, 1.0, 0.0)
         short = np.argsort(-score)[:SHORT]
         ahead = [self._ahead(rows, k) for k in short]
         k, _ = max(zip(short, ahead, strict=True), key=lambda at: score[at[0]] + AHEAD * at[1])

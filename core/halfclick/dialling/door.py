@@ -1,12 +1,12 @@
 """The door for outsiders: one request as plain values in, one reply as plain values out."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import msgspec
 
 from halfclick.dialling.propose import Proposal, propose
-from halfclick.dialling.request import LEVERS, BadRequest, Request, Settings
+from halfclick.dialling.request import LEVERS, MARKS, BadRequest, Request, Settings
 from halfclick.wording import Message
 
 Say = Callable[[Message], str]
@@ -50,10 +50,17 @@ def reply_of(proposal: Proposal, say: Say) -> dict[str, Any]:
 
 
 def _filled(request: Mapping[str, Any]) -> dict[str, Any]:
-    """Return a request whose cups' settings are whole: a lever not named stood at its start."""
-    filled = dict(request)
+    """Return a request whose cups' settings are whole: a lever not named stood at its start.
+
+    What is null is not known, and left out; so is what nobody here knows the name of.
+    """
+    filled = {name: value for name, value in request.items() if value is not None}
+    for name in ("seed", "changes_at_most"):
+        if isinstance(filled.get(name), float) and filled[name].is_integer():
+            filled[name] = int(filled[name])
     context = filled.get("context")
     if isinstance(context, Mapping):
+        context = filled["context"] = _told(context)
         filled["history"] = _whole(filled.get("history"), context)
         earlier = context.get("earlier")
         if isinstance(earlier, list):
@@ -65,8 +72,8 @@ def _filled(request: Mapping[str, Any]) -> dict[str, Any]:
 def _filled_earlier(coffee: object) -> object:
     if isinstance(coffee, Mapping) and isinstance(coffee.get("context"), Mapping):
         # What an earlier coffee followed is not asked twice.
-        context = {**coffee["context"], "earlier": None}
-        return {"context": context, "history": _whole(coffee.get("history"), context)}
+        context = {**_told(coffee["context"]), "earlier": None}
+        return {**coffee, "context": context, "history": _whole(coffee.get("history"), context)}
     return coffee
 
 
@@ -76,12 +83,38 @@ def _whole(history: object, context: Mapping[str, Any]) -> object:
         return []
     if not isinstance(history, list) or not isinstance(start, Mapping):
         return history
-    return [
-        {**cup, "settings": {**start, **cup["settings"]}}
-        if isinstance(cup, Mapping) and isinstance(cup.get("settings"), Mapping)
-        else cup
-        for cup in history
-    ]
+    return [_whole_cup(cup, start) if isinstance(cup, Mapping) else cup for cup in history]
+
+
+def _whole_cup(cup: Mapping[str, Any], start: Mapping[str, Any]) -> Mapping[str, Any]:
+    cup = {name: value for name, value in cup.items() if value is not None}
+    if isinstance(cup.get("settings"), Mapping):
+        cup["settings"] = {**start, **_said(cup["settings"])}
+    if isinstance(cup.get("seen"), Mapping):
+        seen = cup["seen"] = _said(cup["seen"])
+        if isinstance(seen.get("marks"), Mapping):
+            seen["marks"] = _said(seen["marks"], MARKS)
+    return cup
+
+
+def _told(context: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a context without what is null, and without levers that nobody here knows."""
+    told = _said(context)
+    for name in ("dial", "start"):
+        if isinstance(told.get(name), Mapping):
+            told[name] = _said(told[name])
+    for name in ("levers", "shown"):
+        if isinstance(told.get(name), Mapping):
+            told[name] = _said(told[name], LEVERS)
+    return told
+
+
+def _said(values: Mapping[str, Any], known: Sequence[str] | None = None) -> dict[str, Any]:
+    return {
+        name: value
+        for name, value in values.items()
+        if value is not None and (known is None or name in known)
+    }
 
 
 def _plain(settings: Settings) -> dict[str, float]:

@@ -22,10 +22,6 @@ TEMPER = 0.9
 LAPSE = 0.04  # share of ticks that say nothing of the cup (our own default)
 BEVERAGE_NOISE_G = 2.5
 FELT_NOISE = 0.12  # percent of strength
-# What drinkers on average call just right for strength (Cotter, Ristenpart and Guinard's open data,
-# Dryad 10.25338/B8993H: 2.776 + 1.41 (strength - 1.25) on a scale with 3 for just right). Who likes
-# it stronger than others do calls a cup strong before it is as strong as they like it.
-CALLED_RIGHT_PCT = 1.4
 COMPARED_NOISE = 1.3  # points of liking
 # A bed looks uneven from about so much unevenness on, within such a width; one look in six tells
 # nothing, since a bed may settle flat over a channel (our own defaults).
@@ -157,8 +153,7 @@ def _felt(evidence: Evidence, draws: Draws, cups: Cups) -> Floats:
     which = np.flatnonzero(np.isfinite(evidence.felt))
     if not len(which):
         return np.zeros(len(cups.liking))
-    liked_over = draws["felt_as_others"] * (draws["liked_strength"] - CALLED_RIGHT_PCT)
-    off = cups.stronger[:, which] * STRENGTH_UNIT + liked_over
+    off = cups.stronger[:, which] * STRENGTH_UNIT - draws["felt_right_off"]
     weak = chance((-draws["felt_width"] - off) / FELT_NOISE)
     strong = chance((off - draws["felt_width"]) / FELT_NOISE)
     felt = evidence.felt[which]

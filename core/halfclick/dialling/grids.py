@@ -21,10 +21,14 @@ MOST_VALUES = 400
 
 @dataclass(frozen=True, slots=True)
 class Grids:
-    """What each lever can be set to, ascending; a fixed lever has one value."""
+    """What each lever can be set to, ascending; a fixed lever has one value.
+
+    `boiling_c` is where water boils, infinite where that is not known.
+    """
 
     values: tuple[Floats, ...]
     fixed: tuple[bool, ...]
+    boiling_c: float = np.inf
 
     def nearest(self, row: Floats) -> Floats:
         """Return a row of seven levers moved to the nearest values that can be set."""
@@ -34,6 +38,15 @@ class Grids:
                 for value, one, still in zip(row, self.values, self.fixed, strict=True)
             ]
         )
+
+    def within(self, row: Floats) -> Floats:
+        """Return a row with the dial between its ends and the water no hotter than it boils."""
+        row = row.copy()
+        for lever in (GRIND, WATER):
+            if not self.fixed[lever]:
+                row[lever] = np.clip(row[lever], self.values[lever][0], self.values[lever][-1])
+        row[WATER] = min(row[WATER], self.boiling_c)
+        return row
 
     def near(self, lever: int, value: float) -> int:
         """Return the place of the value nearest to the one given."""
@@ -46,6 +59,7 @@ def grids_of(context: Context) -> Grids:
     Water is never hotter than it boils.
     """
     start = row_of(context.start, context.dial)
+    boiling_c = np.inf if context.boiling_c is None else context.boiling_c
     values, fixed = [], []
     for place, name in enumerate(LEVERS):
         still = np.array([start[place]])
@@ -53,13 +67,13 @@ def grids_of(context: Context) -> Grids:
             values.append(_shares(context.dial))
         elif name in context.levers:
             low, high, step = context.levers[name]
-            if name == "water_c" and context.boiling_c is not None:
-                high = max(min(high, context.boiling_c), low)
+            if name == "water_c":
+                low, high = min(low, boiling_c), min(high, boiling_c)
             values.append(_steps(low, high, step))
         else:
             values.append(still)
         fixed.append(name != "setting" and name not in context.levers)
-    return Grids(tuple(values), tuple(fixed))
+    return Grids(tuple(values), tuple(fixed), boiling_c)
 
 
 def row_of(settings: Settings, dial: Dial) -> Floats:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,11 +13,12 @@ from halfclick.dialling.decide import Decider, Decision
 from halfclick.dialling.expect import Band, expected_at
 from halfclick.dialling.grids import grids_of, settings_of
 from halfclick.dialling.leaning import leaning_at
-from halfclick.dialling.reasons import counted, expects, leaned, moved, spoke, stands
-from halfclick.dialling.request import Request, Settings
+from halfclick.dialling.reasons import counted, expects, leaned, moved, spoke, stands, was_tasted
+from halfclick.dialling.request import Cup, Request, Settings
 from halfclick.dialling.search import changed
 from halfclick.dialling.stopping import (
     AGAIN_FROM,
+    POOR_CUPS,
     Status,
     cups_at,
     is_near_the_top,
@@ -27,6 +29,8 @@ from halfclick.dialling.stopping import (
 from halfclick.wording import Message
 
 Floats = NDArray[np.float64]
+# A cup that counts less was not the recipe (our own default).
+HARDLY_COUNTS = 0.1
 
 
 class Action(StrEnum):
@@ -83,9 +87,9 @@ def consider(request: Request) -> tuple[Proposal, Decider | None]:
     expected, marks = expected_at(decider, row, rng)
     proposal = Proposal(
         action=action,
-        settings=settings_of(row, request.context.dial),
+        settings=settings_of(grids.within(row), request.context.dial),
         from_cup=base,
-        best=settings_of(decision.best, request.context.dial),
+        best=settings_of(grids.within(grids.nearest(decision.best)), request.context.dial),
         status=status,
         confidence=decision.confidence,
         why=_why(request, decider, decision, status, (action, row, base), expected),
@@ -112,12 +116,15 @@ def _stands(
 ) -> tuple[Action, Floats, int | None] | None:
     """Return what is brewed where nothing is to be changed; None where the search goes on."""
     cups, last = request.history, len(tried) - 1
+    if _hardly_counts(cups[last]):
+        return Action.REPEAT, tried[last], last
     if is_near_the_top(tried, cups) or is_proven(last, decision, tried, cups):
         return Action.HOLD, tried[last], last
     if status is Status.DIALLED_IN:
         return Action.HOLD, decision.best, _latest_like(tried, decision.best)
     winner = _latest(tried, int(decision.tried_wins.argmax()))
-    if status is Status.NOT_THE_RECIPE and not _repeated(tried):
+    steeps = request.context.dripper == "immersion"
+    if status is Status.NOT_THE_RECIPE and not steeps and not _was_checked(tried):
         return Action.IMMERSION, tried[winner], winner
     if status is Status.ONE_GOOD_CUP:
         good = [winner] if decision.tried_wins[winner] >= AGAIN_FROM else []
@@ -138,7 +145,9 @@ def _why(
     action, row, base = following
     last = len(request.history) - 1
     start = last if base is None else base
-    told = [*spoke(request.history[-1]), *leaned(leaning_at(decider, last))]
+    told = list(spoke(request.history[-1]))
+    if was_tasted(request.history[-1]):
+        told += leaned(leaning_at(decider, last))
     if start != last:
         told.append(Message("dial.goes_back", {"count": start + 1}))
     moves = moved(request.history[start].settings, settings_of(row, request.context.dial))
@@ -175,5 +184,12 @@ def _latest_like(tried: Floats, row: Floats) -> int | None:
     return same[-1] if same else None
 
 
-def _repeated(tried: Floats) -> bool:
-    return len(tried) > 1 and not changed(tried[-1], tried[-2])
+def _was_checked(tried: Floats) -> bool:
+    """Return whether a recipe was brewed twice running since the check could first be proposed."""
+    late = tried[POOR_CUPS - 1 :]
+    return any(not changed(one, other) for one, other in pairwise(late))
+
+
+def _hardly_counts(cup: Cup) -> bool:
+    """Return whether a cup came out so far from what was meant that the recipe is still to try."""
+    return cup.seen.weight is not None and cup.seen.weight < HARDLY_COUNTS

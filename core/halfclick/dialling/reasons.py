@@ -20,7 +20,7 @@ def spoke(cup: Cup) -> tuple[Message, ...]:
     """Return what a cup was said to be, and how its bed looked where that was uneven."""
     marks = {name: value for name, value in (cup.seen.marks or {}).items() if name in MARKS}
     there = [name for name in MARKS if (marks.get(name) or 0.0) >= CLEARLY]
-    there += [word for word in cup.seen.words or [] if word not in there]
+    there += [word for word in dict.fromkeys(cup.seen.words or []) if word not in there]
     told = []
     if there:
         named = [Message(f"dial.mark_{name}") for name in there]
@@ -30,6 +30,14 @@ def spoke(cup: Cup) -> tuple[Message, ...]:
     if cup.seen.bed_even is False:
         told.append(Message("dial.spoke_bed"))
     return tuple(told)
+
+
+def was_tasted(cup: Cup) -> bool:
+    """Return whether anything was seen that says what a cup lacked."""
+    seen = cup.seen
+    looked = (seen.liking, seen.words, seen.strength_felt, seen.strength_pct, seen.bed_even)
+    given = any(value is not None for value in (seen.marks or {}).values())
+    return given or any(value is not None for value in looked)
 
 
 def leaned(leaning: Leaning) -> tuple[Message, ...]:

@@ -17,6 +17,17 @@ TastedBy = Literal["marks", "words"]
 StrengthFelt = Literal["weak", "right", "strong"]
 MARKS = ("sour", "bitter", "thin", "harsh", "sweet")
 Word = Literal["sour", "bitter", "thin", "harsh", "sweet"]
+# What a lever can be at all, far beyond any kettle: past these a request is a slip of the pen.
+BOUNDS = {
+    "setting": (-1e6, 1e6),
+    "ratio": (0.1, 1000.0),
+    "water_c": (0.1, 150.0),
+    "pour_g_s": (0.01, 1000.0),
+    "bloom_x": (0.0, 1000.0),
+    "bloom_s": (0.0, 86_400.0),
+    "swirl": (0.0, 100.0),
+}
+LEAST_STEP = 1e-6
 # A word means a mark at 5 or more.
 WORD_FROM = 5.0
 LEVERS = ("setting", "ratio", "water_c", "pour_g_s", "bloom_x", "bloom_s", "swirl")
@@ -48,13 +59,10 @@ class Settings:
     swirl: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in LEVERS:
+        for name, (low, high) in BOUNDS.items():
             value = getattr(self, name)
-            if not math.isfinite(value) or abs(value) > 1e6:
-                raise BadRequest(f"{name} is {value}; give a plain number")
-        for name in ("ratio", "water_c", "pour_g_s"):
-            if getattr(self, name) <= 0:
-                raise BadRequest(f"{name} is {getattr(self, name)}; give more than 0")
+            if not low <= value <= high:
+                raise BadRequest(f"{name} is {value}; give {low:g} to {high:g}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,10 +75,14 @@ class Dial:
     finer: Finer = "lower"
 
     def __post_init__(self) -> None:
-        if not (math.isfinite(self.min) and math.isfinite(self.max) and self.max >= self.min):
-            raise BadRequest(f"dial from {self.min} to {self.max}; min must not be above max")
-        if not (math.isfinite(self.step) and self.step > 0):
-            raise BadRequest(f"dial step is {self.step}; give more than 0")
+        low, high = BOUNDS["setting"]
+        if not low <= self.min <= self.max <= high:
+            raise BadRequest(
+                f"dial from {self.min} to {self.max}; min must not be above max, and both must lie "
+                f"in {low:g} to {high:g}"
+            )
+        if not LEAST_STEP <= self.step <= high:
+            raise BadRequest(f"dial step is {self.step}; give {LEAST_STEP:g} or more")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,9 +162,17 @@ class Context:
     def __post_init__(self) -> None:
         if not (math.isfinite(self.dose_g) and 1 <= self.dose_g <= 1000):
             raise BadRequest(f"dose_g is {self.dose_g}; give 1 to 1000")
+        if self.boiling_c is not None and not 40 <= self.boiling_c <= 120:
+            raise BadRequest(f"boiling_c is {self.boiling_c}; give 40 to 120")
+        if self.days_off_roast is not None and not abs(self.days_off_roast) <= 1e6:
+            raise BadRequest(f"days_off_roast is {self.days_off_roast}; give a plain number")
         for name, (low, high, step) in self.levers.items():
-            if not (math.isfinite(low + high + step) and low <= high and step > 0):
-                raise BadRequest(f"lever {name} is [{low}, {high}, {step}]; give low, high, step")
+            least, most = BOUNDS.get(name, BOUNDS["setting"])
+            if not (least <= low <= high <= most and step >= LEAST_STEP):
+                raise BadRequest(
+                    f"lever {name} is [{low}, {high}, {step}]; give low, high, step, within "
+                    f"{least:g} to {most:g}"
+                )
         for name, both in (self.shown or {}).items():
             if not all(0 <= d <= 20 for d in both):
                 raise BadRequest(f"shown {name} is {list(both)}; give a d' of 0 to 20 for each way")

@@ -17,10 +17,10 @@ Floats = NDArray[np.float64]
 SCATTERED = 48  # recipes tried for every draw at first
 ALONG = 9  # values tried along each lever in turn
 ROUNDS = 2
-# A search is no finer than so many values of a lever (our own default).
 # What people move a lever by when they search: a share of the dial's span, g/g, degrees Celsius,
 # g/s, times the dose, s, swirls (the middle of what practitioners report; our own defaults).
 SEARCH_STEPS = np.array([0.05, 1.5, 3.0, 2.0, 0.75, 15.0, 1.0])
+# A search is no finer than so many values of a lever (our own default).
 FINEST = 11
 FINEST_GRIND = 20
 

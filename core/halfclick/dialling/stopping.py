@@ -17,13 +17,13 @@ Floats = NDArray[np.float64]
 # from which a cup that was good twice is held (our own; tests/benchmarks/dial_in.py tells how often
 # that was false).
 AGAIN_FROM = 0.74
-DIALLED_FROM = 0.84
+DIALLED_FROM = 0.85
 PROVEN_FROM = 0.6
 # Two good cups of one recipe hold it where they were liked so well on average, come what may;
 # so many, where the scale hardly has room for better, are dialled in (our own defaults).
 VERY_GOOD_TWICE = 8.25
 THRICE = 3
-NEAR_THE_TOP = 8.2
+NEAR_THE_TOP = 8.4
 # After so many cups of which none is expected to be liked better than so, and with no recipe known
 # that would be, it is hardly the recipe (our own defaults).
 POOR_LIKING = 4.5
@@ -31,6 +31,7 @@ POOR_CUPS = 8
 POOR_CHANCE = 0.5
 GOOD_LIKING = 7.0
 VERY_GOOD_LIKING = 8.0
+LIKED_FROM = 5.0  # the middle of the scale: no recipe expected below it is good or dialled in
 FAULT_FROM = 5.0
 FAULTS = ("sour", "bitter", "thin", "harsh")
 COUNTS_FROM = 0.5
@@ -51,8 +52,12 @@ def tastes_good(cup: Cup) -> bool:
     marks = seen.marks or {}
     faults = [name for name in FAULTS if (marks.get(name) or 0.0) >= FAULT_FROM]
     faults += [word for word in seen.words or [] if word in FAULTS]
-    counts = seen.weight is None or seen.weight >= COUNTS_FROM
-    return (seen.liking or 0.0) >= GOOD_LIKING and not faults and counts
+    return (seen.liking or 0.0) >= GOOD_LIKING and not faults and counts(cup)
+
+
+def counts(cup: Cup) -> bool:
+    """Return whether a cup counts as a try of its recipe; one whose weight is not told does."""
+    return cup.seen.weight is None or cup.seen.weight >= COUNTS_FROM
 
 
 def is_proven(place: int, decision: Decision, tried: Floats, cups: list[Cup]) -> bool:
@@ -75,9 +80,7 @@ def is_near_the_top(tried: Floats, cups: list[Cup]) -> bool:
 def cups_at(row: Floats, tried: Floats, cups: list[Cup]) -> int:
     """Return how many cups that count were brewed at a recipe."""
     return sum(
-        1
-        for one, cup in zip(tried, cups, strict=True)
-        if not changed(one, row) and (cup.seen.weight or 0.0) >= COUNTS_FROM
+        1 for one, cup in zip(tried, cups, strict=True) if not changed(one, row) and counts(cup)
     )
 
 
@@ -86,10 +89,14 @@ def status_of(decision: Decision, tried: Floats, cups: list[Cup]) -> Status:
     if is_poor(decision, len(cups)):
         return Status.NOT_THE_RECIPE
     brewed = cups_at(decision.best, tried, cups)
-    sure = brewed >= 2 and decision.confidence >= DIALLED_FROM
+    # The best in reach may still be poor, and nobody calls it good.
+    likely = int(decision.tried_wins.argmax())
+    liked = decision.tried_likings[likely] >= LIKED_FROM and cups_at(tried[likely], tried, cups) > 0
+    sure = liked and brewed >= 2 and decision.confidence >= DIALLED_FROM
     if sure or is_near_the_top(tried, cups):
         return Status.DIALLED_IN
-    if decision.tried_wins.max() >= AGAIN_FROM or is_very_good(decision, tried, cups):
+    again = liked and decision.tried_wins[likely] >= AGAIN_FROM
+    if again or is_very_good(decision, tried, cups):
         return Status.ONE_GOOD_CUP
     return Status.SEARCHING
 

@@ -92,6 +92,15 @@ def test_what_is_not_known_may_be_left_out(words):
         (line(history=[{"settings": {}, "seen": {"words": ["muddy"]}}]), "words"),
         (line(history=[{"settings": {}, "seen": {"marks": {"sour": 99}}}]), "sour"),
         (line(changes_at_most=-1), "changes_at_most"),
+        (line(context=context(levers={"pour_g_s": [0, 9, 0.5]})), "pour_g_s"),
+        (line(context=context(levers={"ratio": [-5, 18, 1]})), "ratio"),
+        (line(context=context(levers={"ratio": [13, 1e300, 1]})), "ratio"),
+        (line(context=context(dial={"min": -1e308, "max": 1e308, "step": 1})), "dial"),
+        (line(context=context(dial={"min": 0, "max": 40, "step": 1e-300})), "step"),
+        (line(context=context(boiling_c=-1e308)), "boiling_c"),
+        (line(history=[{"settings": {"ratio": 1e6}, "seen": {}}]), "ratio"),
+        (line(history=[{"settings": {"pour_g_s": 1e-300}, "seen": {}}]), "pour_g_s"),
+        (line(history=[{"settings": {"swirl": 1e6}, "seen": {}}]), "swirl"),
     ],
 )  # fmt: skip
 def test_a_line_that_cannot_be_answered_gets_its_reason_and_the_next_is_served(sent, said, words):
@@ -102,6 +111,43 @@ def test_a_line_that_cannot_be_answered_gets_its_reason_and_the_next_is_served(s
     assert said in first["error"]
     assert second["id"] == "next"
     assert "error" not in second
+
+
+def test_null_is_not_known_and_unknown_names_are_ignored_wherever_they_stand(words):
+    seen = {"liking": 5.0, "marks": {"sour": 6.0}}
+    plain = {
+        "context": {
+            "dial": {"min": 0, "max": 40, "step": 1},
+            "start": {"setting": 20},
+            "levers": {"ratio": [13, 18, 0.1]},
+        },
+        "history": [{"settings": {"setting": 20}, "seen": seen}],
+    }
+    other = {
+        "seed": 0.0,
+        "changes_at_most": None,
+        "context": {
+            "dial": {"min": 0, "max": 40, "step": 1, "finer": None},
+            "start": {"setting": 20, "ratio": None},
+            "levers": {"ratio": [13, 18, 0.1], "water_c": None, "agitation": [0, 1, 1]},
+            "dose_g": None,
+            "roast": None,
+            "shown": None,
+        },
+        "history": [
+            {
+                "settings": {"setting": 20, "water_c": None},
+                "seen": {
+                    **seen,
+                    "marks": {"sour": 6.0, "body": "good", "thin": None},
+                    "words": None,
+                },
+            },
+        ],
+    }
+    replies = [reply_to(json.dumps(one).encode(), words) for one in (plain, other)]
+    assert "error" not in replies[0]
+    assert replies[0] == replies[1]
 
 
 def test_a_line_without_an_end_is_not_held_whole(words):

@@ -98,3 +98,63 @@ def test_a_cup_that_tasted_good_is_brewed_again_before_it_counts():
     assert found.action is Action.REPEAT
     assert found.status is Status.ONE_GOOD_CUP
     assert found.settings == at(14)
+
+
+def test_a_cup_whose_weight_is_not_told_counts_as_a_whole_one():
+    def found(weight: float | None):
+        good = sour_cup(14.0, liking=8.5, weight=weight)
+        return propose(asked(sour_cup(20), sour_cup(17), sour_cup(11), good, good, good))
+
+    assert (found(None).action, found(None).status) == (found(1.0).action, found(1.0).status)
+
+
+def test_a_cup_that_was_not_the_recipe_at_all_is_brewed_again():
+    found = propose(asked(sour_cup(20), sour_cup(17, weight=0.0)))
+    assert found.action is Action.REPEAT
+    assert found.settings == at(17)
+
+
+@pytest.mark.parametrize("dial", [Dial(min=20, max=20, step=1), Dial(min=20, max=21, step=1)])
+def test_the_best_of_what_little_can_be_set_is_not_called_good_where_it_is_poor(dial):
+    poor = sour_cup(20, liking=2, marks={"sour": 9, "bitter": 3, "thin": 8, "harsh": 2, "sweet": 1})
+    found = propose(asked(poor, poor, context=replace(CONTEXT, dial=dial, levers={})))
+    assert found.status is Status.SEARCHING
+
+
+def test_water_that_boils_below_every_setting_is_not_proposed_hotter():
+    context = replace(CONTEXT, boiling_c=80.0)
+    cups = [replace(sour_cup(one), settings=replace(at(one), water_c=93)) for one in (20.0, 17.0)]
+    found = propose(asked(*cups, context=context))
+    assert found.settings.water_c <= 80.0
+    assert found.best.water_c <= 80.0
+
+
+def test_a_setting_that_this_dial_does_not_have_is_not_proposed():
+    found = propose(asked(sour_cup(45.0), sour_cup(20.3)))
+    for one in (found.settings, found.best):
+        assert 0 <= one.setting <= 40
+    assert found.best.setting == round(found.best.setting)
+
+
+def poor_history(more: int = 0) -> list[Cup]:
+    bad = {"liking": 1.5, "marks": {"sour": 3, "bitter": 6, "thin": 3, "harsh": 7, "sweet": 1}}
+    settings = (20, 26, 15, 12, 22, 18, 24, 16, *([16] * more))
+    return [sour_cup(float(one), **bad) for one in settings]
+
+
+def test_the_immersion_check_is_proposed_once():
+    assert propose(asked(*poor_history())).action is Action.IMMERSION
+    checked = [*poor_history(1), poor_history()[3]]
+    found = propose(asked(*checked))
+    assert found.status is Status.NOT_THE_RECIPE
+    assert found.action is not Action.IMMERSION
+
+
+def test_who_steeps_already_is_not_sent_to_steep():
+    found = propose(asked(*poor_history(), context=replace(CONTEXT, dripper="immersion")))
+    assert found.action is not Action.IMMERSION
+
+
+def test_nothing_is_said_to_have_been_lacking_in_a_cup_that_nobody_tasted():
+    told = propose(asked(Cup(settings=at(20.0), seen=Seen()))).why
+    assert not [one.code for one in told if one.code.startswith("dial.leans")]
