@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from itertools import pairwise
+from math import ceil
 from uuid import UUID
 
 from halfclick.dialling import request as ask
@@ -223,7 +225,7 @@ def _context(
     }
     if poured:
         levers |= {
-            "pour_g_s": POUR_RATES_G_S,
+            "pour_g_s": _pour_rates(plan),
             "bloom_x": BLOOMS,
             "bloom_s": BLOOM_TIMES_S,
             "swirl": (0.0, 1.0, 1.0),
@@ -249,6 +251,21 @@ def _ratios(kit: KitView, plan: Recipe) -> tuple[float, float, float]:
     capacity_g = kit.server.capacity_g if kit.server else None
     if capacity_g is not None:
         high = min(high, capacity_g / plan.dose_g + RETAINED_G_PER_G)
+    return low, max(high, low), step
+
+
+def _pour_rates(plan: Recipe) -> tuple[float, float, float]:
+    """Return the rates that are looked at: each pour is to end before the next one starts."""
+    low, high, step = POUR_RATES_G_S
+    ends_g = [0.0, *(pour.until_g for pour in plan.pours)]
+    slowest = max(
+        (end_g - begun_g) / (after.start_s - pour.start_s)
+        for (begun_g, end_g), (pour, after) in zip(
+            pairwise(ends_g), pairwise(plan.pours), strict=False
+        )
+    )
+    if slowest <= plan.pours[-1].rate_g_s:
+        low = max(low, step * ceil(slowest / step))
     return low, max(high, low), step
 
 
