@@ -274,3 +274,22 @@ def test_what_moves_no_lever_is_the_rules_own(home):
 def advised(home):
     brew = home.cup(home.bag("Fell Beck"), marks=SOUR, liking=4.0)
     return advise(home.store, brew.id)
+
+
+def test_no_pour_is_looked_at_that_would_run_into_the_next(home):
+    bag = home.bag("Fell Beck")
+    asked, _ = home.asked(home.cup(bag, liking=4.0))
+    low, _, step = asked.request.context.levers["pour_g_s"]
+    pours = asked.brews[-1].plan.pours
+
+    def ends_s(rate_g_s: float) -> list[float]:
+        begun_g = [0.0, *(pour.until_g for pour in pours)]
+        return [
+            pour.start_s + (pour.until_g - before_g) / rate_g_s
+            for before_g, pour in zip(begun_g, pours, strict=False)
+        ]
+
+    starts_s = [pour.start_s for pour in pours[1:]]
+    assert all(end <= start for end, start in zip(ends_s(low), starts_s, strict=False))
+    # And no slower pour that would have had the time is left out.
+    assert any(end > start for end, start in zip(ends_s(low - step), starts_s, strict=False))
