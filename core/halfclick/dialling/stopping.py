@@ -19,11 +19,11 @@ Floats = NDArray[np.float64]
 AGAIN_FROM = 0.74
 DIALLED_FROM = 0.85
 PROVEN_FROM = 0.6
-# Two good cups of one recipe hold it where they were liked so well on average, come what may;
-# so many, where the scale hardly has room for better, are dialled in (our own defaults).
+# Two good cups of one recipe hold it where they were liked so well on average, come what may; so
+# many, where the scale has no more than half a point left, are dialled in (our own defaults).
 VERY_GOOD_TWICE = 8.25
 THRICE = 3
-NEAR_THE_TOP = 8.4
+NEAR_THE_TOP = 8.5
 # After so many cups of which none is expected to be liked better than so, and with no recipe known
 # that would be, it is hardly the recipe (our own defaults).
 POOR_LIKING = 4.5
