@@ -28,7 +28,7 @@ EARLIER = Effort(samples=320, moves=1, last_moves=2)
 # From coffee to coffee beliefs of kit and person go so far back to those before any coffee: both
 # drift, some of what a coffee taught was its own, and some made up for what the learner's form
 # misses (our own default, by the benchmark).
-BACK = 0.5
+BACK = 0.75
 MOST_EARLIER = 6
 # What burrs decide: new ones leave all else of kit and person as it was learned.
 OF_BURRS = ("size", "size_span", "bed_s", "choke_at", "too_fine_at", "too_fine_uneven")
