@@ -20,15 +20,15 @@ from halfclick.dialling.sampler import Effort, sample
 from halfclick.dialling.unknowns import NAMES, SHARED, UNKNOWNS, Draws, draws_of
 
 Floats = NDArray[np.float64]
-NOW = Effort(samples=1000, moves=1, last_moves=8)
+NOW = Effort(samples=1000, moves=1, last_moves=2)
 # So many moves more, shared out among the cups: the first cups say the most of what the next one
 # should be, and moves are cheap while they are few.
-FIRST_CUPS_MOVES = 24
-EARLIER = Effort(samples=320, moves=1, last_moves=2)
+FIRST_CUPS_MOVES = 12
+EARLIER = Effort(samples=800, moves=1, last_moves=1)
 # From coffee to coffee beliefs of kit and person go so far back to those before any coffee: both
 # drift, some of what a coffee taught was its own, and some made up for what the learner's form
 # misses (our own default, by the benchmark).
-BACK = 0.75
+BACK = 0.1
 MOST_EARLIER = 6
 # What burrs decide: new ones leave all else of kit and person as it was learned.
 OF_BURRS = ("size", "size_span", "bed_s", "choke_at", "too_fine_at", "too_fine_uneven")

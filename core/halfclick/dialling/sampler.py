@@ -2,9 +2,10 @@
 
 The prior is standard normal in every unknown. A step raises the power of the likelihood as far as
 a third of the samples still count, draws them anew by their weights, then moves each: mostly partly
-anew from a normal that is like the others, now and then by differences of others (ter Braak 2006,
-Statistics and Computing 16:239) and towards the prior anew (the preconditioned Crank-Nicolson
-step: Cotter et al. 2013, Statistical Science 28:424).
+anew from a normal that is like the others (Rudolf & Sprungk 2018, Foundations of Computational
+Mathematics 18:309), now and then in some unknowns from the prior (Cotter et al. 2013, Statistical
+Science 28:424). How good that normal is decides how many moves are taken, so many samples moved
+seldom say more than few moved often.
 
 Axes: n samples, d unknowns.
 """
@@ -93,63 +94,62 @@ def _move(
     *,
     turn: int,
 ) -> None:
-    """Move both halves in turn; each half's proposals come from the other as it stands."""
+    """Move each half twice; its proposals come from the other as it stands."""
     half = len(state.told) // 2
-    order = (slice(0, half), slice(half, None))
-    for moved, still in (order, order[::-1]):
-        here, told = state.normals[moved], state.told[moved]
-        there, odds = _proposed(here, state.normals[still], rng, turn)
-        told_there = told_by(there)
-        taken = np.log(rng.random(half)) < odds + power * (told_there - told)
-        here[taken], told[taken] = there[taken], told_there[taken]
+    halves = (slice(0, half), slice(half, None))
+    for moved, still in (halves, halves[::-1]):
+        like = _like(state.normals[still])
+        for _ in range(2):
+            here, told = state.normals[moved], state.told[moved]
+            there, odds = _proposed(here, like, rng, turn)
+            told_there = told_by(there)
+            taken = np.log(rng.random(half)) < odds + power * (told_there - told)
+            here[taken], told[taken] = there[taken], told_there[taken]
 
 
 def _proposed(
-    here: Floats, others: Floats, rng: np.random.Generator, turn: int
+    here: Floats, like: "_Normal", rng: np.random.Generator, turn: int
 ) -> tuple[Floats, Floats]:
     """Return where samples would go, and the logarithm of the odds of that but for the cups."""
-    if turn % 8 == 7:
-        return _afresh(here, rng), np.zeros(len(here))
     if turn % 4 == 3:
-        there = _by_differences(here, others, rng)
-        return there, 0.5 * (_squares(here) - _squares(there))
-    return _around(here, others, rng)
+        return _afresh(here, rng), np.zeros(len(here))
+    return _around(here, like, rng)
 
 
-def _around(here: Floats, others: Floats, rng: np.random.Generator) -> tuple[Floats, Floats]:
-    """Return each sample partly drawn anew from a normal of the others' mean and covariance.
+@dataclass(frozen=True, slots=True)
+class _Normal:
+    """A normal: its mean, (d,), a root of its covariance, (d, d), and the inverse of that."""
 
-    The step keeps that normal as it is (Rudolf & Sprungk 2018, Foundations of Computational
-    Mathematics 18:309), so the odds are those of the prior over it.
-    """
-    count, size = here.shape
-    mean = others.mean(axis=0)
+    mean: Floats
+    root: Floats
+    inverse: Floats
+
+
+def _like(others: Floats) -> _Normal:
+    """Return a normal of samples' mean and covariance."""
+    size = others.shape[1]
     covariance = (1.0 - ROUND) * np.cov(others.T) + ROUND * np.eye(size)
     root = np.linalg.cholesky(covariance)
+    return _Normal(others.mean(axis=0), root, np.linalg.inv(root))
+
+
+def _around(here: Floats, like: _Normal, rng: np.random.Generator) -> tuple[Floats, Floats]:
+    """Return each sample partly drawn anew from a normal.
+
+    The step keeps that normal as it is, so the odds are those of the prior over it.
+    """
+    count, size = here.shape
     part = rng.choice(PARTS, size=(count, 1))
     # In the normal's own coordinates both ends of a step are of a unit normal.
-    own = (here - mean) @ np.linalg.inv(root).T
+    own = (here - like.mean) @ like.inverse.T
     own_there = np.sqrt(1.0 - part**2) * own + part * rng.standard_normal((count, size))
-    there = mean + own_there @ root.T
+    there = like.mean + own_there @ like.root.T
     odds = _squares(own_there) - _squares(there) - _squares(own) + _squares(here)
     return there, 0.5 * odds
 
 
 def _squares(x: Floats) -> Floats:
     return np.asarray(np.einsum("nd,nd->n", x, x))
-
-
-def _by_differences(here: Floats, others: Floats, rng: np.random.Generator) -> Floats:
-    """Return each sample moved by the difference of two others, in some of its unknowns."""
-    count, size = here.shape
-    share = rng.choice((0.1, 0.3, 1.0), size=count, p=(0.5, 0.35, 0.15))[:, None]
-    some = rng.random((count, size)) < share
-    first = rng.integers(count, size=count)
-    second = (first + rng.integers(1, count, size=count)) % count
-    moving = np.maximum(some.sum(axis=1, keepdims=True), 1)
-    length = 2.38 / np.sqrt(2.0 * moving) * rng.choice((0.5, 1.0), size=(count, 1))
-    wobble = 0.05 * rng.standard_normal((count, size))
-    return np.asarray(here + some * (length * (others[first] - others[second]) + wobble))
 
 
 def _afresh(here: Floats, rng: np.random.Generator) -> Floats:
