@@ -24,10 +24,10 @@ NOW = Effort(samples=1000, moves=1, last_moves=2)
 # So many moves more, shared out among the cups: the first cups say the most of what the next one
 # should be, and moves are cheap while they are few.
 FIRST_CUPS_MOVES = 12
+# Fewer samples would leave means a third of a spread beside those of a long run.
 EARLIER = Effort(samples=800, moves=1, last_moves=1)
 # From coffee to coffee beliefs of kit and person go so far back to those before any coffee: both
-# drift, some of what a coffee taught was its own, and some made up for what the learner's form
-# misses (our own default, by the benchmark).
+# drift, and some of what a coffee taught was its own (our own default, by the benchmark).
 BACK = 0.1
 MOST_EARLIER = 6
 # What burrs decide: new ones leave all else of kit and person as it was learned.

@@ -21,9 +21,11 @@ MISS = {"log_time": 0.07, "strength": 0.03, "beverage_g": 2.0, "liking": 0.45, "
 # How far along each lever the miss is alike: the dial as a share of its span, water in kelvins, the
 # others as logarithms, a swirl as one. A lever that moves a cup little moves little of what is
 # missed of it: else a longer bloom looks as good a ticket as another grind (about in proportion to
-# how misses of our virtual people grow; our own, by `tests/benchmarks/what_is_missed.py`).
+# how misses of our virtual people grow; our own, by `tests/benchmarks/what_is_missed.py`). The
+# ratio is alike over less: where no cup was a win, another strength is the win more often than the
+# misses of near recipes tell.
 GRIND_LENGTH = 0.09
-RATIO_LENGTH = 0.14
+RATIO_LENGTH = 0.09
 WATER_LENGTH_K = 20.0
 RATE_LENGTH = 0.55
 BLOOM_LENGTH = 0.65

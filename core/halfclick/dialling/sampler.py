@@ -129,8 +129,9 @@ def _like(others: Floats) -> _Normal:
     """Return a normal of samples' mean and covariance."""
     size = others.shape[1]
     covariance = (1.0 - ROUND) * np.cov(others.T) + ROUND * np.eye(size)
-    root = np.linalg.cholesky(covariance)
-    return _Normal(others.mean(axis=0), root, np.linalg.inv(root))
+    root: Floats = np.asarray(np.linalg.cholesky(covariance), dtype=np.float64)
+    inverse: Floats = np.asarray(np.linalg.inv(root), dtype=np.float64)
+    return _Normal(others.mean(axis=0), root, inverse)
 
 
 def _around(here: Floats, like: _Normal, rng: np.random.Generator) -> tuple[Floats, Floats]:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from dial_cups import CONTEXT, START, asked, at, sour_cup
 
-from halfclick.dialling.carry import brews_of, carried_from, learn
+from halfclick.dialling.carry import EARLIER, brews_of, carried_from, learn
 from halfclick.dialling.decide import Decider
 from halfclick.dialling.evidence import evidence_of, log_likelihood
 from halfclick.dialling.forward import cups_of
@@ -139,6 +139,19 @@ def test_earlier_coffees_narrow_the_kit_and_leave_the_coffee_open():
     assert carried[:, span].std() < fresh[:, span].std()
     best = [one.name for one in UNKNOWNS].index("best_liking")
     assert carried[:, best].std() > 0.5
+
+
+def test_what_an_earlier_coffee_leaves_is_near_what_a_long_run_leaves():
+    cups = [sour_cup(one) for one in (20.0, 16.0, 12.0, 14.0, 18.0, 10.0)]
+
+    def shared(effort: Effort, seed: int) -> np.ndarray:
+        return learn(asked(*cups), np.random.default_rng(seed), effort).normals[:, :SHARED]
+
+    long = shared(Effort(4000, 2, 20), 1)
+    short = [shared(EARLIER, seed) for seed in (2, 3, 4, 5)]
+    off = [np.sqrt(np.mean((one.mean(axis=0) - long.mean(axis=0)) ** 2)) for one in short]
+    assert np.mean(off) < 0.3  # in spreads before any cup
+    assert np.mean([one.var(axis=0) / long.var(axis=0) for one in short]) > 0.75
 
 
 def test_what_no_coffee_taught_is_as_wide_after_six_as_before_any():
