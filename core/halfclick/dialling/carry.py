@@ -26,8 +26,9 @@ NOW = Effort(samples=1000, moves=1, last_moves=2)
 FIRST_CUPS_MOVES = 12
 # Fewer samples would leave means a third of a spread beside those of a long run.
 EARLIER = Effort(samples=800, moves=1, last_moves=1)
-# From coffee to coffee beliefs of kit and person go so far back to those before any coffee: both
-# drift, and some of what a coffee taught was its own (our own default, by the benchmark).
+# From coffee to coffee beliefs of kit and person go so far back to being as wide as before any
+# coffee: both drift, and some of what a coffee taught was its own (our own default, by the
+# benchmark).
 BACK = 0.1
 MOST_EARLIER = 6
 # What burrs decide: new ones leave all else of kit and person as it was learned.

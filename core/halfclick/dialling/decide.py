@@ -38,7 +38,8 @@ LIKED = 0.02
 BAD = 0.5
 # A cup likelier bad than so stands behind all that are not.
 LIKELY_BAD = 0.5
-# Of cups about as likely the nearer is brewed: each search step away costs so much.
+# The nearer of two cups is brewed unless the farther is likelier by more: each search step away
+# costs so much.
 FAR = 0.01
 # Of cups about as likely, one by a lever that a blind trial showed to matter is brewed: so much for
 # each d', up to a d' at which a difference is plain (our own defaults).

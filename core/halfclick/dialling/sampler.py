@@ -1,25 +1,29 @@
 """Samples of a posterior by tempering: from the prior to the posterior in steps, with moves.
 
 The prior is standard normal in every unknown. A step raises the power of the likelihood as far as
-a third of the samples still count, draws them anew by their weights, then moves each: mostly partly
-anew from a normal that is like the others (Rudolf & Sprungk 2018, Foundations of Computational
-Mathematics 18:309), now and then in some unknowns from the prior (Cotter et al. 2013, Statistical
-Science 28:424). How good that normal is decides how many moves are taken, so many samples moved
-seldom say more than few moved often.
+a third of the samples still count, draws them anew by their weights, then moves each: partly anew
+from a normal that is like the others (Rudolf & Sprungk 2018, Foundations of Computational
+Mathematics 18:309) and, every fourth time at one power, in some unknowns from the prior (Cotter et
+al. 2013, Statistical Science 28:424). How good that normal is decides how many moves are taken, so
+many samples moved seldom say more than few moved often.
 
 Axes: n samples, d unknowns.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 LogLikelihood = Callable[[Floats], Floats]
+# Where samples would go, (n, d), and the logarithm of the odds of that but for the cups, (n,).
+Step = Callable[[Floats, np.random.Generator], tuple[Floats, Floats]]
 STILL_COUNT = 0.35
 MOST_STEPS = 40
+TRIES = 2  # of a move: steps from one fitted normal
 HALVINGS = 14
 ROUND = 0.1  # share of the prior in the covariance of the others: few samples are never round
 PARTS = (0.6, 0.85, 1.0)
@@ -27,7 +31,7 @@ PARTS = (0.6, 0.85, 1.0)
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How many samples, how many moves at each step, and how many once at the posterior."""
+    """How many samples, how many moves at each power, and how many more at the posterior."""
 
     samples: int = 1000
     moves: int = 2
@@ -38,6 +42,15 @@ class Effort:
 class _State:
     normals: Floats  # (n, d)
     told: Floats  # (n,)
+
+
+@dataclass(frozen=True, slots=True)
+class _Normal:
+    """A normal: its mean, (d,), a root of its covariance, (d, d), and the inverse of that."""
+
+    mean: Floats
+    root: Floats
+    inverse: Floats
 
 
 def sample(
@@ -94,35 +107,21 @@ def _move(
     *,
     turn: int,
 ) -> None:
-    """Move each half twice; its proposals come from the other as it stands."""
+    """Move each half; what is like the samples is asked of the other half, as it stands."""
     half = len(state.told) // 2
     halves = (slice(0, half), slice(half, None))
     for moved, still in (halves, halves[::-1]):
-        like = _like(state.normals[still])
-        for _ in range(2):
+        step = _step(state.normals[still], turn)
+        for _ in range(TRIES):
             here, told = state.normals[moved], state.told[moved]
-            there, odds = _proposed(here, like, rng, turn)
+            there, odds = step(here, rng)
             told_there = told_by(there)
             taken = np.log(rng.random(half)) < odds + power * (told_there - told)
             here[taken], told[taken] = there[taken], told_there[taken]
 
 
-def _proposed(
-    here: Floats, like: "_Normal", rng: np.random.Generator, turn: int
-) -> tuple[Floats, Floats]:
-    """Return where samples would go, and the logarithm of the odds of that but for the cups."""
-    if turn % 4 == 3:
-        return _afresh(here, rng), np.zeros(len(here))
-    return _around(here, like, rng)
-
-
-@dataclass(frozen=True, slots=True)
-class _Normal:
-    """A normal: its mean, (d,), a root of its covariance, (d, d), and the inverse of that."""
-
-    mean: Floats
-    root: Floats
-    inverse: Floats
+def _step(others: Floats, turn: int) -> Step:
+    return _afresh if turn % 4 == 3 else partial(_around, _like(others))
 
 
 def _like(others: Floats) -> _Normal:
@@ -134,7 +133,7 @@ def _like(others: Floats) -> _Normal:
     return _Normal(others.mean(axis=0), root, inverse)
 
 
-def _around(here: Floats, like: _Normal, rng: np.random.Generator) -> tuple[Floats, Floats]:
+def _around(like: _Normal, here: Floats, rng: np.random.Generator) -> tuple[Floats, Floats]:
     """Return each sample partly drawn anew from a normal.
 
     The step keeps that normal as it is, so the odds are those of the prior over it.
@@ -153,10 +152,10 @@ def _squares(x: Floats) -> Floats:
     return np.asarray(np.einsum("nd,nd->n", x, x))
 
 
-def _afresh(here: Floats, rng: np.random.Generator) -> Floats:
+def _afresh(here: Floats, rng: np.random.Generator) -> tuple[Floats, Floats]:
     """Return each sample partly drawn anew from the prior, in some of its unknowns."""
     count, size = here.shape
     some = rng.random((count, size)) < rng.choice((0.1, 0.4), size=(count, 1))
     part = rng.choice((0.3, 0.7, 1.0), size=(count, 1))
     fresh = np.sqrt(1.0 - part**2) * here + part * rng.standard_normal((count, size))
-    return np.where(some, fresh, here)
+    return np.where(some, fresh, here), np.zeros(count)
