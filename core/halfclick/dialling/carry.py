@@ -24,8 +24,8 @@ NOW = Effort(samples=1000, moves=1, last_moves=2)
 # So many moves more, shared out among the cups: the first cups say the most of what the next one
 # should be, and moves are cheap while they are few.
 FIRST_CUPS_MOVES = 12
-# Fewer samples would leave means a third of a spread beside those of a long run.
-EARLIER = Effort(samples=800, moves=1, last_moves=1)
+# Means lie about a quarter of a spread beside those of a long run; half as many samples, a third.
+EARLIER = Effort(samples=600, moves=1, last_moves=1)
 # From coffee to coffee beliefs of kit and person go so far back to being as wide as before any
 # coffee: both drift, and some of what a coffee taught was its own (our own default, by the
 # benchmark).

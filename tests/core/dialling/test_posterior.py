@@ -150,7 +150,7 @@ def test_what_an_earlier_coffee_leaves_is_near_what_a_long_run_leaves():
 
     long = means(Effort(4000, 2, 20), 1)
     off = [np.sqrt(np.mean((means(EARLIER, seed) - long) ** 2)) for seed in (2, 3, 4, 5)]
-    assert np.mean(off) < 0.27  # in spreads before any cup
+    assert np.mean(off) < 0.3  # in spreads before any cup
 
 
 def test_what_no_coffee_taught_is_as_wide_after_six_as_before_any():
