@@ -19,6 +19,8 @@ Floats = NDArray[np.float64]
 TAILS = 5.0
 # Everything is believed a little less than the form says, since the form is wrong (our own).
 TEMPER = 0.9
+# All cups of one day are marked and liked a little more or less than on another (our own defaults).
+DAY = {"liking": 0.2, "marks": 0.35}
 LAPSE = 0.04  # share of ticks that say nothing of the cup (our own default)
 BEVERAGE_NOISE_G = 2.5
 FELT_NOISE = 0.12  # percent of strength
@@ -43,6 +45,7 @@ class Evidence:
         felt: -1, 0, 1 or nan: weak, right, strong, (c,).
         better: 1, 0 or nan: than the cup before, (c,).
         bed_even: 1, 0 or nan: how the drained bed looked, (c,).
+        same_day: 1 where two cups were drunk on one day that is told, else 0, (c, c).
         rotations: by quantity.
     """
 
@@ -53,6 +56,7 @@ class Evidence:
     felt: Floats
     better: Floats
     bed_even: Floats
+    same_day: Floats
     rotations: dict[str, Rotation]
 
 
@@ -78,6 +82,8 @@ def evidence_of(brews: Brews, cups: Sequence[Cup]) -> Evidence:
         ]
     )
     alike = kernel(scaled(brews), scaled(brews))
+    days = _column(look.day for look in looks)
+    same_day = np.asarray(days[:, None] == days, dtype=np.float64)
     return Evidence(
         brews=brews,
         seen=seen,
@@ -88,8 +94,12 @@ def evidence_of(brews: Brews, cups: Sequence[Cup]) -> Evidence:
         ),
         better=_column(look.better_than_last for look in looks),
         bed_even=_column(look.bed_even for look in looks),
+        same_day=same_day,
         rotations={
-            name: rotation_of(alike, np.isfinite(column), weight) for name, column in seen.items()
+            name: rotation_of(
+                alike + (day_of(name) / miss_of(name)) ** 2 * same_day, np.isfinite(column), weight
+            )
+            for name, column in seen.items()
         },
     )
 
@@ -117,6 +127,11 @@ def expected_of(cups: Cups, name: str) -> Floats:
 def miss_of(name: str) -> float:
     """Return by how much the forward form may miss one quantity, a standard deviation."""
     return MISS["marks" if name in MARKS else name]
+
+
+def day_of(name: str) -> float:
+    """Return by how much a day leans in one quantity, a standard deviation."""
+    return DAY.get("marks" if name in MARKS else name, 0.0)
 
 
 def noise_of(name: str, draws: Draws, cups: Cups) -> Floats:

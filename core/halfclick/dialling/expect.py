@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from halfclick.dialling.decide import Decider
 from halfclick.dialling.discrepancy import corrected, kernel, scaled
-from halfclick.dialling.evidence import expected_of, miss_of, noise_of
+from halfclick.dialling.evidence import day_of, expected_of, miss_of, noise_of
 from halfclick.dialling.forward import Brews, cups_of
 from halfclick.dialling.request import MARKS
 
@@ -23,6 +23,7 @@ def expected_at(
     here = cups_of(decider.draws, brews)
     tried = cups_of(decider.draws, evidence.brews)
     across = kernel(scaled(evidence.brews), scaled(brews))
+    days_told = evidence.same_day.any()
     bands: dict[str, Band] = {}
     for name in ("log_time", "strength", "liking", *MARKS):
         middle = expected_of(here, name)
@@ -33,6 +34,8 @@ def expected_at(
             residual = evidence.seen[name] - expected_of(tried, name)
             more, variance = corrected(rotation, residual, across, miss, noise)
             middle = middle + more
+        if days_told:  # the next cup may be of another day
+            variance = variance + day_of(name) ** 2
         spread = np.sqrt(variance + noise * noise)
         drawn = middle + spread * rng.standard_normal(middle.shape)
         bands[name] = _band(np.quantile(drawn, SHARES), name)

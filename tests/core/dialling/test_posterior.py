@@ -226,3 +226,17 @@ def test_looking_back_expects_each_cup_from_those_before_it():
     assert both.given == 16
     wild = replace(cups[1], seen=replace(cups[1].seen, time_s=900.0))
     assert looked_back(asked(cups[0], wild), 1).held < alone.held
+
+
+def test_cups_of_one_day_say_less_of_a_mark_than_cups_of_different_days():
+    normals = np.zeros((2, len(UNKNOWNS)))
+    normals[1, [one.name for one in UNKNOWNS].index("sour_at")] = 2.0
+
+    def says(*days: int | None) -> float:
+        cups = [sour_cup(20.0, day=day) for day in days]
+        told = log_likelihood(evidence_of(brews_of(CONTEXT, cups, MIDDLE), cups), draws_of(normals))
+        return float(abs(told[1] - told[0]))
+
+    assert says(5, 5, 5) < says(5, 6, 7) < says(None, None, None)
+    assert says(5, 5, 5) > says(5)
+    assert says(5, 9, 5) == pytest.approx(says(2, 3, 2))
