@@ -82,7 +82,7 @@ def evidence_of(brews: Brews, cups: Sequence[Cup]) -> Evidence:
         ]
     )
     alike = kernel(scaled(brews), scaled(brews))
-    days = _column(look.day for look in looks)
+    days = _column(look.day_number for look in looks)
     same_day = np.asarray(days[:, None] == days, dtype=np.float64)
     return Evidence(
         brews=brews,

@@ -97,7 +97,7 @@ class Seen:
         liking: 1 to 9.
         words: the marks named; empty where the person looked and had nothing to say.
         bed_even: whether the drained bed lay flat; False for craters, slopes, dry patches, mud.
-        day: which day it was drunk, counted from any; cups of one day share how that day tastes.
+        day_number: the day it was drunk, counted from any; cups of one share how it tastes.
         weight: how far the cup counts, 0 to 1.
     """
 
@@ -110,7 +110,7 @@ class Seen:
     strength_felt: StrengthFelt | None = None
     better_than_last: bool | None = None
     bed_even: bool | None = None
-    day: int | None = None
+    day_number: float | None = None
     weight: float | None = 1.0
 
     def __post_init__(self) -> None:
@@ -119,7 +119,7 @@ class Seen:
             "beverage_g": (0, 20_000),
             "strength_pct": (0, 50),
             "liking": (1, 9),
-            "day": (0, 10_000_000),
+            "day_number": (0, 10_000_000),
             "weight": (0, 1),
         }
         for name, (low, high) in bounds.items():

@@ -344,7 +344,7 @@ def _cup(brew: Brew, tasting: Tasting | None, kit: KitView) -> ask.Cup:
             words=ticked,
             strength_felt=_felt(tasting),
             bed_even=tasting.bed is Bed.FLAT if tasting and tasting.bed else None,
-            day=brew.started_at.date().toordinal(),
+            day_number=brew.started_at.date().toordinal(),
             weight=brew.weight,
         ),
     )

@@ -233,7 +233,7 @@ def test_cups_of_one_day_say_less_of_a_mark_than_cups_of_different_days():
     normals[1, [one.name for one in UNKNOWNS].index("sour_at")] = 2.0
 
     def says(*days: int | None) -> float:
-        cups = [sour_cup(20.0, day=day) for day in days]
+        cups = [sour_cup(20.0, day_number=day) for day in days]
         told = log_likelihood(evidence_of(brews_of(CONTEXT, cups, MIDDLE), cups), draws_of(normals))
         return float(abs(told[1] - told[0]))
 
